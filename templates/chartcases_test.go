@@ -1,0 +1,140 @@
+package templates
+
+import "math"
+
+var months = []string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
+
+var gap = math.NaN()
+
+// chartCases has at least one chart of each kind, as a farm would ask for it.
+// The figures are invented.
+var chartCases = []struct {
+	name  string
+	chart Chart
+}{
+	{"columns", Chart{Kind: Columns, Title: "Net margin by enterprise", Unit: "GBP a year", Decimals: 0,
+		Categories: []string{"Pastured broilers", "Market garden", "Oyster mushrooms", "Laying hens"},
+		Series:     []ChartSeries{{Name: "Net margin", Values: []float64{11240, 18655, 7020, -1380}}},
+		Marks:      []ChartMark{{Name: "Target income", Value: 16000, Shown: "16,000"}}}},
+	{"columns-side-by-side", Chart{Kind: Columns, Title: "Hours by month", Unit: "hours",
+		Categories: months,
+		Series: []ChartSeries{
+			{Name: "Pastured broilers", Values: []float64{0, 0, 12, 58, 74, 80, 81, 80, 76, 48, 10, 0}},
+			{Name: "Market garden", Values: []float64{40, 62, 120, 168, 190, 204, 210, 196, 150, 110, 60, 36}},
+		},
+		Marks: []ChartMark{{Name: "Hours two people have", Value: 260}}}},
+	{"bars", Chart{Kind: Bars, Title: "Start-up budget", Unit: "GBP",
+		Categories: []string{"Property", "Infrastructure: tracks, water and fences", "Equipment", "Stock and plants", "Working capital", "Contingency"},
+		Series:     []ChartSeries{{Name: "Cost", Values: []float64{72000, 31500, 18250, 9400, 22000, 15315}}}}},
+	{"bars-pairs", Chart{Kind: Bars, Title: "Return to an hour", Unit: "GBP/h", Decimals: 2,
+		Categories: []string{"Pastured broilers", "Market garden", "Oyster mushrooms"},
+		Series: []ChartSeries{
+			{Name: "At the farm gate", Values: []float64{14.2, 17.85, -3.1}},
+			{Name: "Wholesale", Values: []float64{6.4, 9.2, gap}},
+			{Name: "Restaurants", Values: []float64{12.4, 19.2, 8.35}}},
+		Marks: []ChartMark{{Name: "Wage", Value: 12.21}}}},
+	{"stack", Chart{Kind: Stack, Title: "Labour by enterprise and month", Unit: "hours", Categories: months,
+		Series: []ChartSeries{
+			{Name: "Pastured broilers", Values: []float64{0, 0, 12, 58, 74, 80, 81, 80, 76, 48, 10, 0}},
+			{Name: "Market garden", Values: []float64{40, 62, 120, 168, 190, 204, 210, 196, 150, 110, 60, 36}},
+			{Name: "Oyster mushrooms", Values: []float64{44, 44, 46, 40, 36, 30, 28, 30, 38, 44, 46, 44}},
+			{Name: "Overheads and office", Values: []float64{30, 26, 24, 18, 16, 14, 14, 14, 18, 22, 26, 34}},
+		},
+		Marks: []ChartMark{{Name: "Hours two people have", Value: 300}}}},
+	{"stack-eight", Chart{Kind: Stack, Title: "Sales by year", Unit: "GBP a year",
+		Categories: []string{"Year 1", "Year 2", "Year 3", "Year 4", "Year 5"},
+		Series: []ChartSeries{
+			{Name: "Broilers", Values: []float64{12000, 16000, 18000, 18200, 18500}},
+			{Name: "Garden", Values: []float64{9000, 14000, 21000, 24000, 25500}},
+			{Name: "Mushrooms", Values: []float64{4000, 6000, 8000, 8100, 8200}},
+			{Name: "Eggs", Values: []float64{2000, 4000, 6000, 6200, 6200}},
+			{Name: "Honey", Values: []float64{0, 500, 1500, 1800, 1900}},
+			{Name: "Seedlings", Values: []float64{800, 1400, 2500, 2900, 3000}},
+			{Name: "Courses", Values: []float64{0, 2000, 4000, 5000, 5200}},
+			{Name: "Firewood", Values: []float64{500, 1700, 2800, 2900, 3000}},
+		}}},
+	{"lines", Chart{Kind: Lines, Title: "Cash at the end of each month", Unit: "GBP", Categories: months,
+		Series: []ChartSeries{
+			{Name: "As planned", Values: []float64{24000, 18500, 9200, 2100, -1400, 800, 5200, 9100, 13600, 17200, 17900, 16300}},
+			{Name: "Sales a month late", Values: []float64{24000, 17800, 7900, -300, -5200, -4100, -600, 4200, 8800, 12600, 14800, 14100}},
+			{Name: "Feed 20 % dearer", Values: []float64{24000, 18300, 8700, 1200, -2900, -1400, 2300, 5500, 9300, gap, gap, gap}},
+		},
+		Marks: []ChartMark{{Name: "Overdraft limit", Value: -5000, Shown: "−5,000"}}}},
+	{"lines-years", Chart{Kind: Lines, Title: "Cash, five years", Unit: "GBP", Categories: fiveYears(),
+		Series: []ChartSeries{{Name: "Cash", Values: wave(60, 20000, 9000)}}}},
+	{"area", Chart{Kind: Area, Title: "Cash in hand", Unit: "GBP", Categories: months,
+		Series: []ChartSeries{{Name: "Cash", Values: []float64{24000, 18500, 9200, 2100, -1400, 800, 5200, 9100, 13600, 17200, 17900, 16300}}}}},
+	{"area-stacked", Chart{Kind: Area, Title: "Grass by use", Unit: "ha", Decimals: 1, Categories: months,
+		Series: []ChartSeries{
+			{Name: "Pens", Values: []float64{0, 0, 0, .4, .8, 1.2, 1.3, 1.2, .9, .4, 0, 0}},
+			{Name: "Hay", Values: []float64{0, 0, 0, 1.5, 2.5, 2.5, 1, 0, 0, 0, 0, 0}},
+			{Name: "Sheep", Values: []float64{2, 2, 2, 1, .6, .6, 1.5, 2, 2.2, 2.4, 2.2, 2}},
+		}}},
+	{"heat", Chart{Kind: Heat, Title: "Hours by task and month", Unit: "hours", Categories: months,
+		Series: []ChartSeries{
+			{Name: "Brooding", Values: []float64{gap, gap, 8, 16, 16, 16, 16, 16, 12, gap, gap, gap}},
+			{Name: "Moving pens and feeding", Values: []float64{gap, gap, gap, 18, 36, 42, 44, 42, 40, 22, gap, gap}},
+			{Name: "Processing days", Values: []float64{gap, gap, gap, gap, 22, 24, 22, 24, 22, 20, 8, gap}},
+			{Name: "Selling", Values: []float64{2, 2, 3, 5, 11, 12, 11, 12, 12, 10, 6, 9}},
+		}}},
+	{"heat-cash", Chart{Kind: Heat, Title: "Cash flow by year and month", Unit: "GBP", Categories: months,
+		Series: []ChartSeries{
+			{Name: "Year 1", Values: []float64{-12400, -8800, -6100, -3200, -900, 1100, 2600, 3100, 2800, 900, -400, -1200}},
+			{Name: "Year 2", Values: []float64{-2400, -1800, -2100, -600, 1900, 3100, 4600, 5100, 4800, 2900, 1400, 200}},
+			{Name: "Year 3", Values: []float64{-900, -800, -1100, 600, 3900, 5100, 6600, 7100, 6800, 4900, 2400, 1200}},
+		}}},
+	{"points", Chart{Kind: Points, Title: "Return to labour and to land", Unit: "GBP an hour", Across: "GBP a hectare",
+		Categories: []string{"Pastured broilers", "Market garden", "Oyster mushrooms", "Laying hens", "Sheep", "Hay", "Store cattle"},
+		Series: []ChartSeries{{
+			At:     []float64{4200, 31000, 22000, 3900, 640, 410, 720},
+			Values: []float64{13.4, 17.2, 11.9, 12.8, 7.2, 15.5, 9.1}}},
+		Marks: []ChartMark{{Name: "Wage", Value: 12.21, Shown: "12.21"}}}},
+	{"ranges", Chart{Kind: Ranges, Title: "What moves the net margin", Unit: "GBP a year",
+		Categories: []string{"Price of a bird", "Feed price", "Chicks lost in the field", "Killing-out percentage", "Hours on a processing day", "Litter"},
+		Series: []ChartSeries{{Name: "Net margin", LowName: "figure at its low", HighName: "figure at its high",
+			Low:  []float64{4100, 14700, 12900, 9100, 11900, 11300},
+			High: []float64{18300, 7200, 8300, 12800, 10200, 11500}}},
+		Base: 11240, BaseName: "As planned"}},
+	{"steps", Chart{Kind: Steps, Title: "Where each pound of sales goes", Unit: "pence", Decimals: 1,
+		Categories: []string{"Sales", "Feed", "Day-old chicks", "Processing and packing", "Litter, heat and losses", "Gross margin", "Overheads", "Net margin"},
+		Series:     []ChartSeries{{Values: []float64{100, -38.4, -11.2, -14.5, -4.3, gap, -17.9, gap}}},
+		Sums:       []int{5, 7}}},
+	{"steps-below", Chart{Kind: Steps, Title: "First year's result", Unit: "GBP",
+		Categories: []string{"Sales", "Variable costs", "Overheads", "Grant", "Result"},
+		Series:     []ChartSeries{{Values: []float64{14200, -9900, -12600, 3500, gap}}},
+		Sums:       []int{4}}},
+	{"split", Chart{Kind: Split, Title: "How the money is shared out", Unit: "GBP",
+		Categories: []string{"Property", "Infrastructure", "Equipment", "Stock and plants", "Working capital", "Contingency"},
+		Series:     []ChartSeries{{Values: []float64{72000, 31500, 18250, 9400, 22000, 2315}}}}},
+	{"split-eight", Chart{Kind: Split, Title: "How the day is spent",
+		Categories: []string{"Moving pens", "Feeding", "Water", "Garden", "Selling", "Office", "Repairs", "Other"},
+		Series:     []ChartSeries{{Values: []float64{12, 9, 8, 30, 14, 11, 9, 7}, Shown: []string{"12 h", "9 h", "8 h", "30 h", "14 h", "11 h", "9 h", "7 h"}}}}},
+	{"columns-many", Chart{Kind: Columns, Title: "Rain", Unit: "mm", Categories: fiveYears(),
+		Series: []ChartSeries{{Values: wave(60, 70, 40)}}}},
+	{"columns-long-names", Chart{Kind: Columns, Title: "Yield by crop", Unit: "kg/m2", Decimals: 1,
+		Categories: []string{"Salad leaves under cover", "Courgettes", "Early new potatoes", "Purple sprouting broccoli", "Winter squash", "Runner beans", "Tomatoes", "Chard and perpetual spinach", "Leeks", "Garlic", "Kale", "Beetroot"},
+		Series:     []ChartSeries{{Name: "Planned", Values: []float64{4, 5, 3, 1.5, 3, 3.2, 9, 5.5, 3.5, 1.8, 3, 4}}, {Name: "Got", Values: []float64{3.4, 6, 2.6, 1.1, 2.5, 3, 7.2, 5, 3, 1.6, 3.3, 3.7}}}}},
+	{"stack-both-ways", Chart{Kind: Stack, Title: "Cash in and out", Unit: "GBP", Categories: []string{"Spring", "Summer", "Autumn", "Winter"},
+		Series: []ChartSeries{
+			{Name: "Sales", Values: []float64{4000, 16000, 12000, 5000}},
+			{Name: "Grant", Values: []float64{3500, 0, 0, 0}},
+			{Name: "Costs", Values: []float64{-9000, -7000, -5000, -4000}}}}},
+}
+
+func fiveYears() []string {
+	var out []string
+	for y := 1; y <= 5; y++ {
+		for _, m := range months {
+			out = append(out, m+" "+string(rune('0'+y)))
+		}
+	}
+	return out
+}
+
+func wave(n int, mid, swing float64) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = math.Round(mid + swing*math.Sin(float64(i)*2*math.Pi/12) + float64(i)*swing/40)
+	}
+	return out
+}

@@ -1,0 +1,134 @@
+package templates
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// ChartNumber writes a number with a fixed number of decimals, commas between
+// thousands and a true minus sign: −12,500.0.
+func ChartNumber(v float64, decimals int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "–"
+	}
+	digits := strconv.FormatFloat(math.Abs(v), 'f', max(0, decimals), 64)
+	whole, part, _ := strings.Cut(digits, ".")
+	var b strings.Builder
+	if v < 0 && strings.Trim(digits, "0.") != "" {
+		b.WriteString("−")
+	}
+	for i, d := range whole {
+		if i > 0 && (len(whole)-i)%3 == 0 {
+			b.WriteByte(',')
+		}
+		b.WriteRune(d)
+	}
+	if part != "" {
+		b.WriteString("." + part)
+	}
+	return b.String()
+}
+
+// A scale is an axis of values: from min to max, with a tick at every step.
+type scale struct {
+	min, max, step float64
+	decimals       int // that the ticks need
+}
+
+// niceScale returns a scale over low to high of about the given number of
+// steps, each 1, 2, 2.5 or 5 times a power of ten.
+func niceScale(low, high float64, steps int) scale {
+	if low == high {
+		if low == 0 {
+			high = 1
+		} else {
+			low, high = min(0, low), max(0, high)
+		}
+	}
+	raw := (high - low) / float64(max(1, steps))
+	power := math.Pow(10, math.Floor(math.Log10(raw)))
+	step := 10 * power
+	for _, m := range []float64{1, 2, 2.5, 5} {
+		if m*power >= raw*0.999 {
+			step = m * power
+			break
+		}
+	}
+	s := scale{step: step}
+	s.min = math.Floor(low/step+1e-9) * step
+	s.max = math.Ceil(high/step-1e-9) * step
+	if s.min == s.max {
+		s.max = s.min + step
+	}
+	for d := 0; d < 9; d++ {
+		s.decimals = d
+		if p := step * math.Pow(10, float64(d)); math.Abs(p-math.Round(p)) < 1e-6*p {
+			break
+		}
+	}
+	return s
+}
+
+// ticks returns the values of the ticks from min to max.
+func (s scale) ticks() []float64 {
+	var out []float64
+	for i := 0; i < 200; i++ {
+		v := s.min + float64(i)*s.step
+		if v > s.max+s.step*1e-6 {
+			break
+		}
+		if math.Abs(v) < s.step*1e-9 {
+			v = 0
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// splitShares gives each part's share of the whole as a whole percentage;
+// rounded by largest remainder, so that the shares printed add up to 100 %.
+func splitShares(values []float64) []string {
+	sum := 0.0
+	for _, v := range values {
+		if v > 0 {
+			sum += v
+		}
+	}
+	out := make([]string, len(values))
+	if sum <= 0 {
+		return out
+	}
+	whole, rest := make([]int, len(values)), make([]float64, len(values))
+	left := 100
+	for i, v := range values {
+		if !(v > 0) {
+			rest[i] = -1
+			continue
+		}
+		share := v / sum * 100
+		whole[i] = int(share)
+		rest[i] = share - float64(whole[i])
+		left -= whole[i]
+	}
+	for ; left > 0; left-- {
+		best := 0
+		for i := range rest {
+			if rest[i] > rest[best] {
+				best = i
+			}
+		}
+		whole[best]++
+		rest[best] = -1
+	}
+	for i, v := range values {
+		switch {
+		case math.IsNaN(v):
+		case v > 0 && whole[i] == 0:
+			out[i] = "under 1 %"
+		default:
+			out[i] = strconv.Itoa(whole[i]) + " %"
+		}
+	}
+	return out
+}

@@ -1,0 +1,144 @@
+package templates
+
+import (
+	"fmt"
+	"strings"
+)
+
+// A shade is one colour of the palette with the ink that reads on it, on
+// light paper and on a dark screen.
+type shade struct {
+	light, lightInk string
+	dark, darkInk   string
+}
+
+// chartPalette is the palette of the series. Each colour has at least 3:1
+// contrast with the paper it lies on; neighbours differ in lightness by 2:1 or
+// more, so that they stay apart in grey print; and any two stay apart for
+// readers with any of the three kinds of colour blindness.
+var chartPalette = [8]shade{
+	{"#006666", "#ffffff", "#4a8d8d", "#0d1110"}, // deep teal
+	{"#a09132", "#161a19", "#ecc372", "#0d1110"}, // dry hay
+	{"#6e0a2e", "#ffffff", "#b0695c", "#0d1110"}, // damson
+	{"#7b976d", "#161a19", "#bbecb0", "#0d1110"}, // sage
+	{"#5b4392", "#ffffff", "#7d74cb", "#0d1110"}, // violet
+	{"#c878b0", "#161a19", "#cbbdc6", "#0d1110"}, // clover
+	{"#6f460e", "#ffffff", "#818326", "#0d1110"}, // umber
+	{"#2a95de", "#161a19", "#62d3f5", "#0d1110"}, // sky
+}
+
+// heatPalette shades the cells of a heat map from little to much.
+var heatPalette = [7]shade{
+	{"#e9f0ee", "#161a19", "#22302e", "#e6e9e7"},
+	{"#c6dcd7", "#161a19", "#29423f", "#e6e9e7"},
+	{"#9dc4bd", "#161a19", "#315753", "#e6e9e7"},
+	{"#71a9a1", "#161a19", "#3c6f6a", "#ffffff"},
+	{"#458b85", "#0d1110", "#549089", "#0d1110"},
+	{"#1f6b67", "#ffffff", "#7db4ab", "#0d1110"},
+	{"#064a49", "#ffffff", "#b3dcd3", "#0d1110"},
+}
+
+// coldPalette shades the cells below zero, from little to much.
+var coldPalette = [4]shade{
+	{"#f4e7e4", "#161a19", "#3a2a29", "#e6e9e7"},
+	{"#e2b9b3", "#161a19", "#5c3c3a", "#e6e9e7"},
+	{"#b9706c", "#0d1110", "#94605b", "#0d1110"},
+	{"#7c2f38", "#ffffff", "#cf9a92", "#0d1110"},
+}
+
+// Colours that are not a series.
+var (
+	chartText  = shade{light: "#1d2322", dark: "#e6e9e7"} // words and numbers
+	chartMuted = shade{light: "#55605d", dark: "#a7b0ad"} // units, axis numbers
+	chartGrid  = shade{light: "#dfe4e2", dark: "#2e3533"}
+	chartAxis  = shade{light: "#808a87", dark: "#737d7a"}
+	chartPaper = shade{light: "#ffffff", dark: "#151918"}
+)
+
+// A role is what a colour is for. While a chart is drawn, each role has a
+// stand-in colour of its own; afterwards the stand-in becomes the colour for
+// light paper plus a class, by which the page's style sheet can recolour it.
+type role struct {
+	fill, stroke string // class when it fills, when it strokes
+	property     string // custom property of the style sheet
+	light, dark  string
+}
+
+var (
+	roles      []role
+	roleByName = map[string]int{}
+)
+
+func init() {
+	add := func(fill, stroke, property, light, dark string) {
+		roleByName[fill] = len(roles)
+		roles = append(roles, role{fill, stroke, property, light, dark})
+	}
+	series := func(fill, stroke, ink, name string, list []shade) {
+		for i, s := range list {
+			n := i + 1
+			add(fmt.Sprint(fill, n), fmt.Sprint(stroke, n), fmt.Sprintf("--chart-%s%d", name, n), s.light, s.dark)
+			add(fmt.Sprint(ink, n), "", fmt.Sprintf("--chart-%sink-%d", name, n), s.lightInk, s.darkInk)
+		}
+	}
+	series("c", "s", "i", "", chartPalette[:])
+	series("h", "", "hi", "heat-", heatPalette[:])
+	series("n", "", "ni", "cold-", coldPalette[:])
+	add("ct", "st", "--chart-text", chartText.light, chartText.dark)
+	add("cm", "sm", "--chart-muted", chartMuted.light, chartMuted.dark)
+	add("cg", "sg", "--chart-grid", chartGrid.light, chartGrid.dark)
+	add("ca", "sa", "--chart-axis", chartAxis.light, chartAxis.dark)
+	add("cp", "sp", "--chart-paper", chartPaper.light, chartPaper.dark)
+}
+
+// standIn returns the colour that stands for a role while a chart is drawn.
+func standIn(name string) string {
+	i, ok := roleByName[name]
+	if !ok {
+		panic("templates: no chart colour has the role " + name)
+	}
+	return fmt.Sprintf("#7e57%02x", i+1)
+}
+
+// roleOf finds the role that a colour of a drawing stands for.
+func roleOf(colour string) (role, bool) {
+	var n int
+	if len(colour) != 7 || !strings.EqualFold(colour[:5], "#7e57") {
+		return role{}, false
+	}
+	if _, err := fmt.Sscanf(strings.ToLower(colour[5:]), "%02x", &n); err != nil || n < 1 || n > len(roles) {
+		return role{}, false
+	}
+	return roles[n-1], true
+}
+
+// PaletteCSS returns the rules that colour charts inside a page: custom
+// properties for light paper, others for dark screens, and a class for each
+// role. A page may set --chart-paper to its own background. Without the rules
+// (in an e-book, as a file of its own) a chart keeps the colours for light
+// paper that it carries as attributes. Print always uses light paper.
+func PaletteCSS() string {
+	var b strings.Builder
+	list := func(dark bool) {
+		for _, r := range roles {
+			colour := r.light
+			if dark {
+				colour = r.dark
+			}
+			fmt.Fprintf(&b, "%s:%s;", r.property, colour)
+		}
+	}
+	b.WriteString(":root{")
+	list(false)
+	b.WriteString("}\n@media screen and (prefers-color-scheme:dark){:root{")
+	list(true)
+	b.WriteString("}}\n")
+	for _, r := range roles {
+		fmt.Fprintf(&b, ".chart .%s{fill:var(%s)}", r.fill, r.property)
+		if r.stroke != "" {
+			fmt.Fprintf(&b, ".chart .%s{stroke:var(%s)}", r.stroke, r.property)
+		}
+	}
+	b.WriteString("\n.chart{display:block;width:100%;height:auto}.chart text{font-variant-numeric:tabular-nums lining-nums}\n")
+	return b.String()
+}

@@ -1,0 +1,296 @@
+package templates
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// drawingVersion changes whenever the same order would give a different
+// drawing, so that no cache hands out an old one.
+const drawingVersion = "1"
+
+// A node is an element of a drawing, or a text if its name is empty.
+type node struct {
+	name     string
+	attrs    []attr
+	children []*node
+	text     string
+}
+
+type attr struct{ name, value string }
+
+func (n *node) get(name string) string {
+	for _, a := range n.attrs {
+		if a.name == name {
+			return a.value
+		}
+	}
+	return ""
+}
+
+func (n *node) put(name, value string) {
+	for i := range n.attrs {
+		if n.attrs[i].name == name {
+			n.attrs[i].value = value
+			return
+		}
+	}
+	n.attrs = append(n.attrs, attr{name, value})
+}
+
+func (n *node) drop(name string) {
+	n.attrs = slices.DeleteFunc(n.attrs, func(a attr) bool { return a.name == name })
+}
+
+// What a finished drawing may hold. All else that the script writes is either
+// for a mouse, or would fall to a strict content policy.
+var (
+	allowedElements = wordSet("svg g defs pattern clipPath path rect circle ellipse line polyline polygon text tspan")
+	droppedElements = wordSet("style script foreignObject animate set")
+	allowedAttrs    = wordSet(`d x y x1 y1 x2 y2 dx dy cx cy r rx ry width height points transform
+		fill fill-opacity fill-rule stroke stroke-width stroke-opacity stroke-dasharray stroke-dashoffset stroke-linecap
+		stroke-linejoin stroke-miterlimit opacity font-size font-weight font-style text-anchor dominant-baseline
+		paint-order patternUnits patternTransform patternContentUnits id clip-path clip-rule`)
+	numberAttrs = wordSet("d x y x1 y1 x2 y2 dx dy cx cy r rx ry width height points transform patternTransform stroke-width")
+)
+
+func wordSet(s string) map[string]bool {
+	m := map[string]bool{}
+	for _, w := range strings.Fields(s) {
+		m[w] = true
+	}
+	return m
+}
+
+// finishSVG makes a script's drawing fit for a page under a strict content
+// policy, for a page with other drawings, for dark screens, for an e-book and
+// for a reader who can't see it. prefix begins every id.
+func finishSVG(raw string, o *order, prefix, title, alt string) (string, error) {
+	root, err := parseSVG(raw)
+	if err != nil {
+		return "", fmt.Errorf("the chart script's drawing can't be read: %w", err)
+	}
+	ids := map[string]string{}
+	collectIDs(root, prefix, ids)
+	if err := finishNode(root, ids); err != nil {
+		return "", err
+	}
+	var body []*node
+	for _, n := range root.children {
+		if n.name == "rect" && n.get("fill") == "none" {
+			continue // the ground of the page shows through
+		}
+		body = append(body, n)
+	}
+	root.children = append([]*node{
+		{name: "title", children: []*node{{text: title}}},
+		{name: "desc", children: []*node{{text: alt}}},
+	}, body...)
+	if title == "" {
+		root.children = root.children[1:]
+	}
+	root.attrs = []attr{
+		{"xmlns", "http://www.w3.org/2000/svg"},
+		{"class", "chart"},
+		{"viewBox", fmt.Sprintf("0 0 %d %d", o.Width, o.Height)},
+		{"role", "img"},
+		{"font-size", strconv.Itoa(textSize)},
+	}
+	var b strings.Builder
+	writeNode(&b, root)
+	return b.String(), nil
+}
+
+func parseSVG(raw string) (*node, error) {
+	d := xml.NewDecoder(strings.NewReader(raw))
+	top := &node{}
+	open := []*node{top}
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return nil, err
+		}
+		here := open[len(open)-1]
+		switch t := token.(type) {
+		case xml.StartElement:
+			n := &node{name: t.Name.Local}
+			for _, a := range t.Attr {
+				name := a.Name.Local
+				if a.Name.Space != "" {
+					name = a.Name.Space + ":" + name
+				}
+				n.attrs = append(n.attrs, attr{name, a.Value})
+			}
+			here.children = append(here.children, n)
+			open = append(open, n)
+		case xml.EndElement:
+			open = open[:len(open)-1]
+		case xml.CharData:
+			if here.name == "text" || here.name == "tspan" {
+				here.children = append(here.children, &node{text: string(t)})
+			}
+		}
+	}
+	if len(top.children) != 1 || top.children[0].name != "svg" {
+		return nil, errors.New("it holds no single svg element")
+	}
+	return top.children[0], nil
+}
+
+func collectIDs(n *node, prefix string, ids map[string]string) {
+	if id := n.get("id"); id != "" {
+		if _, ok := ids[id]; !ok {
+			ids[id] = fmt.Sprintf("%s-%d", prefix, len(ids)+1)
+		}
+	}
+	for _, c := range n.children {
+		collectIDs(c, prefix, ids)
+	}
+}
+
+var urlReference = regexp.MustCompile(`^url\(['"]?#([^'")]+)['"]?\)$`)
+
+func finishNode(n *node, ids map[string]string) error {
+	if n.name == "" {
+		return nil
+	}
+	if !allowedElements[n.name] {
+		return fmt.Errorf("the chart script drew an element that a page can't carry: %s", n.name)
+	}
+	style := n.get("style")
+	n.drop("style")
+	for _, part := range strings.Split(style, ";") {
+		name, value, ok := strings.Cut(part, ":")
+		if name = strings.TrimSpace(name); ok && allowedAttrs[name] {
+			n.put(name, strings.TrimSpace(value))
+		}
+	}
+	var classes []string
+	var kept []attr
+	for _, a := range n.attrs {
+		if !allowedAttrs[a.name] {
+			continue
+		}
+		switch a.name {
+		case "fill", "stroke":
+			if r, ok := roleOf(a.value); ok {
+				a.value = r.light
+				if a.name == "fill" {
+					classes = append(classes, r.fill)
+				} else {
+					classes = append(classes, r.stroke)
+				}
+			}
+		case "id":
+			a.value = ids[a.value]
+		case "font-size":
+			a.value = strings.TrimSuffix(a.value, "px")
+			if a.value == strconv.Itoa(textSize) {
+				continue // inherited from the root
+			}
+		case "font-weight", "font-style":
+			if a.value == "normal" {
+				continue
+			}
+		}
+		if strings.Contains(a.value, "url(") {
+			m := urlReference.FindStringSubmatch(a.value)
+			if m == nil || ids[m[1]] == "" {
+				return fmt.Errorf("the chart script drew a reference out of the drawing: %s", a.value)
+			}
+			a.value = "url(#" + ids[m[1]] + ")"
+		}
+		if numberAttrs[a.name] {
+			a.value = roundNumbers(a.value)
+		}
+		kept = append(kept, a)
+	}
+	n.attrs = kept
+	if len(classes) > 0 {
+		n.attrs = append([]attr{{"class", strings.Join(classes, " ")}}, n.attrs...)
+	}
+
+	var children []*node
+	for _, c := range n.children {
+		if droppedElements[c.name] {
+			continue
+		}
+		if err := finishNode(c, ids); err != nil {
+			return err
+		}
+		switch {
+		case c.name == "g" && len(c.attrs) == 0:
+			children = append(children, c.children...)
+		case c.name == "text" && strings.TrimSpace(allText(c)) == "",
+			c.name == "path" && c.get("d") == "",
+			(c.name == "g" || c.name == "defs") && len(c.children) == 0:
+		case c.name == "path" && c.get("fill") == "none" && c.get("stroke") == "":
+		default:
+			children = append(children, c)
+		}
+	}
+	n.children = children
+	return nil
+}
+
+func allText(n *node) string {
+	if n.name == "" {
+		return n.text
+	}
+	s := ""
+	for _, c := range n.children {
+		s += allText(c)
+	}
+	return s
+}
+
+var longNumber = regexp.MustCompile(`-?\d+\.\d{3,}(e-?\d+)?|-?\d+(\.\d+)?e-\d+`)
+
+// roundNumbers cuts coordinates to a hundredth of a pixel.
+func roundNumbers(s string) string {
+	return longNumber.ReplaceAllStringFunc(s, func(t string) string {
+		v, err := strconv.ParseFloat(t, 64)
+		if err != nil {
+			return t
+		}
+		out := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(v, 'f', 2, 64), "0"), ".")
+		if out == "-0" || out == "" {
+			return "0"
+		}
+		return out
+	})
+}
+
+var (
+	escapeText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
+	escapeAttr = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&#34;")
+)
+
+func writeNode(b *strings.Builder, n *node) {
+	if n.name == "" {
+		b.WriteString(escapeText.Replace(n.text))
+		return
+	}
+	b.WriteString("<" + n.name)
+	for _, a := range n.attrs {
+		b.WriteString(" " + a.name + `="` + escapeAttr.Replace(a.value) + `"`)
+	}
+	if len(n.children) == 0 {
+		b.WriteString("/>")
+		return
+	}
+	b.WriteString(">")
+	for _, c := range n.children {
+		writeNode(b, c)
+	}
+	b.WriteString("</" + n.name + ">")
+}

@@ -1,0 +1,252 @@
+package templates
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/dop251/goja"
+)
+
+// ErrNoChartScript is the answer of a program that was built without its
+// chart script. No workbook is written without its charts.
+var ErrNoChartScript = errors.New("this rickyard was built without its chart script; run go generate ./... and build again")
+
+// DrawerOptions are the options of NewDrawer.
+type DrawerOptions struct {
+	// CacheDir is a folder in which drawn charts are kept from one run to the
+	// next; it is made when it is first needed. Empty: they are kept in memory
+	// alone. A folder that can't be read or written only costs time.
+	CacheDir string
+}
+
+// A Drawer draws charts. Drawing starts the chart script, which takes a
+// moment, only when a chart is not at hand in memory or in the cache folder.
+// A Drawer may be used by several goroutines; they draw one at a time.
+type Drawer struct {
+	mu     sync.Mutex
+	dir    string
+	script string
+	stamp  string // of the script and of all that is done to its drawings
+	drawn  map[string]Drawing
+	vm     *goja.Runtime
+	call   goja.Callable
+}
+
+// A Drawing is a drawn chart.
+type Drawing struct {
+	// SVG is one svg element that can stand in a page or, as it is, in a file
+	// of its own. It carries its colours, its title and its text alternative,
+	// and no style, script, link or fixed size. Its ids begin with ID.
+	SVG           string
+	ID            string
+	Width, Height int // its shape, in CSS pixels at its natural size
+}
+
+// Again returns the SVG for another place on the same page: n, from 2, sets
+// its ids apart.
+func (d Drawing) Again(n int) string {
+	return strings.ReplaceAll(strings.ReplaceAll(d.SVG, `id="`+d.ID+`-`, fmt.Sprintf(`id="%s.%d-`, d.ID, n)),
+		"url(#"+d.ID+"-", fmt.Sprintf("url(#%s.%d-", d.ID, n))
+}
+
+// NewDrawer returns a Drawer. It starts nothing yet.
+func NewDrawer(o DrawerOptions) *Drawer {
+	return newDrawer(o, scriptFile("echarts.min.js"))
+}
+
+func newDrawer(o DrawerOptions, script string) *Drawer {
+	sum := sha256.Sum256([]byte(script))
+	return &Drawer{dir: o.CacheDir, script: script, drawn: map[string]Drawing{},
+		stamp: drawingVersion + " " + hex.EncodeToString(sum[:]) + " " + drawScript}
+}
+
+// Ready returns ErrNoChartScript if no chart can be drawn.
+func (d *Drawer) Ready() error {
+	if d.script == "" {
+		return ErrNoChartScript
+	}
+	return nil
+}
+
+// Started tells whether the chart script had to be started.
+func (d *Drawer) Started() bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.vm != nil
+}
+
+// Draw draws a chart. The same chart gives the same bytes, always. The error
+// is ErrNoChartScript, a *source.Error without a place for a chart that can't
+// be drawn as asked, or a fault of the chart script.
+func (d *Drawer) Draw(c *Chart) (Drawing, error) {
+	if err := d.Ready(); err != nil {
+		return Drawing{}, err
+	}
+	settled, err := c.settle()
+	if err != nil {
+		return Drawing{}, err
+	}
+	o, err := settled.orderFor()
+	if err != nil {
+		return Drawing{}, err
+	}
+	orderJSON, err := json.Marshal(o)
+	if err != nil {
+		return Drawing{}, fmt.Errorf("chart options: %w", err)
+	}
+	title, alt := settled.Title, settled.altText()
+	whole, err := json.Marshal([]string{d.stamp, string(orderJSON), title, alt, fmt.Sprint(roles)})
+	if err != nil {
+		return Drawing{}, fmt.Errorf("chart options: %w", err)
+	}
+	sum := sha256.Sum256(whole)
+	key := hex.EncodeToString(sum[:])
+
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if have, ok := d.drawn[key]; ok {
+		return have, nil
+	}
+	drawing := Drawing{ID: "k" + key[:10], Width: o.Width, Height: o.Height}
+	if svg, ok := d.load(key); ok {
+		drawing.SVG = svg
+		d.drawn[key] = drawing
+		return drawing, nil
+	}
+	raw, err := d.run(string(orderJSON))
+	if err != nil {
+		return Drawing{}, err
+	}
+	drawing.SVG, err = finishSVG(raw, o, drawing.ID, title, alt)
+	if err != nil {
+		return Drawing{}, err
+	}
+	d.drawn[key] = drawing
+	d.save(key, drawing.SVG)
+	return drawing, nil
+}
+
+// longestDraw stops a drawing that will not end.
+const longestDraw = 60 * time.Second
+
+// run has the script draw an order; it starts the script if need be.
+func (d *Drawer) run(orderJSON string) (string, error) {
+	if d.vm == nil {
+		if err := d.start(); err != nil {
+			return "", err
+		}
+	}
+	timer := time.AfterFunc(longestDraw, func() { d.vm.Interrupt("the drawing did not end") })
+	v, err := d.call(goja.Undefined(), d.vm.ToValue(orderJSON), d.vm.ToValue(standIn("ct")), d.vm.ToValue(standIn("ca")))
+	if !timer.Stop() {
+		d.vm.ClearInterrupt()
+	}
+	if err != nil {
+		return "", fmt.Errorf("the chart script failed: %w", err)
+	}
+	return v.String(), nil
+}
+
+func (d *Drawer) start() error {
+	vm := goja.New()
+	// The script puts off work that only a screen needs.
+	for _, name := range []string{"setTimeout", "clearTimeout"} {
+		if err := vm.Set(name, func() int { return 0 }); err != nil {
+			return err
+		}
+	}
+	if _, err := vm.RunScript("echarts.min.js", d.script); err != nil {
+		return fmt.Errorf("the chart script can't be started: %w", err)
+	}
+	v, err := vm.RunScript("draw.js", drawScript)
+	if err != nil {
+		return fmt.Errorf("the chart script can't be started: %w", err)
+	}
+	setUp, ok := goja.AssertFunction(v)
+	if !ok {
+		return errors.New("the chart script can't be started")
+	}
+	v, err = setUp(goja.Undefined(), vm.ToValue(textWidth))
+	if err != nil {
+		return fmt.Errorf("the chart script can't be started: %w", err)
+	}
+	if d.call, ok = goja.AssertFunction(v); !ok {
+		return errors.New("the chart script can't be started")
+	}
+	d.vm = vm
+	return nil
+}
+
+// A cache entry is a line with the checksum of what follows, then the SVG.
+
+func (d *Drawer) path(key string) string { return filepath.Join(d.dir, key+".svg") }
+
+func (d *Drawer) load(key string) (string, bool) {
+	if d.dir == "" {
+		return "", false
+	}
+	b, err := os.ReadFile(d.path(key))
+	if err != nil {
+		return "", false
+	}
+	sum, svg, ok := strings.Cut(string(b), "\n")
+	want := sha256.Sum256([]byte(svg))
+	return svg, ok && sum == hex.EncodeToString(want[:])
+}
+
+// save keeps a drawing for the next run. It is written beside its place and
+// then moved, so that a run that is stopped leaves no half entry.
+func (d *Drawer) save(key, svg string) {
+	if d.dir == "" || os.MkdirAll(d.dir, 0o755) != nil {
+		return
+	}
+	f, err := os.CreateTemp(d.dir, "new-*.tmp")
+	if err != nil {
+		return
+	}
+	sum := sha256.Sum256([]byte(svg))
+	_, err = f.WriteString(hex.EncodeToString(sum[:]) + "\n" + svg)
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = os.Rename(f.Name(), d.path(key))
+	}
+	if err != nil {
+		os.Remove(f.Name())
+	}
+}
+
+var cacheName = regexp.MustCompile(`^([0-9a-f]{64})\.svg$`)
+
+// Sweep removes from the cache folder the drawings that this Drawer has not
+// been asked for. Call it after a whole build.
+func (d *Drawer) Sweep() {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.dir == "" {
+		return
+	}
+	entries, err := os.ReadDir(d.dir)
+	if err != nil {
+		return
+	}
+	for _, e := range entries {
+		m := cacheName.FindStringSubmatch(e.Name())
+		if m == nil {
+			continue
+		}
+		if _, used := d.drawn[m[1]]; !used {
+			os.Remove(filepath.Join(d.dir, e.Name()))
+		}
+	}
+}
