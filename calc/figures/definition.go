@@ -1,0 +1,41 @@
+package figures
+
+import (
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+)
+
+// A Definition says what one figure is: an input with its value, or a worked
+// figure with its formula.
+type Definition struct {
+	Name  string      // full name, as broilers.live_weight
+	Label string      // how people call it, as "Live weight"
+	Scope string      // prefix under which bare names in the formula are looked up first
+	Place source.Span // where it is written
+	Note  string      // a remark of the author's, may be empty
+
+	// An input has Value, or Series with one value a month.
+	Value  quantity.Quantity
+	Series []float64 // base units; Value.Unit is its unit
+	Low    *float64  // base units; nil if not given
+	High   *float64
+	Source string
+	AsOf   string
+
+	// A worked figure has a Formula, which may end in `as unit`.
+	Formula source.Span
+	Want    *Want // what the formula must come out in; nil for anything
+
+	Hidden bool // a step of the engine's own: not in figures.json
+}
+
+// IsInput reports whether the figure is an input.
+func (d *Definition) IsInput() bool { return d.Formula.File == nil }
+
+// A Want is what a formula must come out in.
+type Want struct {
+	What       string // for the error: "a cost"
+	Dimensions []quantity.Dimension
+	Monthly    bool // a monthly series will also do
+	Truth      bool // yes or no
+}

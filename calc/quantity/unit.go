@@ -1,0 +1,313 @@
+package quantity
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// A Definition is one named unit: its size in base units and where that size
+// is laid down.
+type Definition struct {
+	Symbol    string // as written, and as shown unless Shown is set
+	Shown     string
+	Plural    string // shown for any number but 1; "" for symbols, which don't inflect
+	Dimension Dimension
+	Factor    float64 // base units in one unit
+	Offset    float64 // value at zero of the unit, in base units: degrees Celsius and Fahrenheit
+	Exact     bool    // the source defines the factor; otherwise it is rounded
+	Source    string
+	Also      []string // other ways to write it
+}
+
+const (
+	inch      = 0.0254     // m, exact: NIST SP 811, B.8
+	foot      = 12 * inch  // m, exact
+	acre      = 4840 * yd2 // m2, exact: 43 560 international square feet
+	yd2       = 9 * foot * foot
+	pound     = 0.45359237 // kg, exact: NIST SP 811, B.8
+	cubicInch = inch * inch * inch
+	usGallon  = 231 * cubicInch // m3, exact: NIST Handbook 44, appendix C
+	impGallon = 4.54609e-3      // m3, exact: NIST SP 811, B.8
+	gravity   = 9.80665         // m/s2, exact: NIST SP 811, B.8
+	day       = 86400
+	year      = 365 * day // s: NIST SP 811, B.8, "year (365 days)"
+)
+
+const (
+	si        = "SI Brochure, 9th edition"
+	sp811     = "NIST SP 811 (2008), appendix B.8"
+	handbook  = "NIST Handbook 44, appendix C"
+	bushelWgt = "US grain bushel weights, as printed by Ohio State and Florida extension"
+)
+
+// Standard lists the units that every farm knows, with their sources. A
+// bushel of a crop is a mass; usbu and impbu are volumes.
+var Standard = []Definition{
+	{Symbol: "%", Factor: 0.01, Exact: true, Source: si},
+	{Symbol: "deg", Shown: "°", Factor: 0.017453292519943295, Source: si},
+
+	{Symbol: "m", Dimension: Length, Factor: 1, Exact: true, Source: si},
+	{Symbol: "mm", Dimension: Length, Factor: 1e-3, Exact: true, Source: si},
+	{Symbol: "cm", Dimension: Length, Factor: 1e-2, Exact: true, Source: si},
+	{Symbol: "km", Dimension: Length, Factor: 1e3, Exact: true, Source: si},
+	{Symbol: "in", Dimension: Length, Factor: inch, Exact: true, Source: sp811},
+	{Symbol: "ft", Dimension: Length, Factor: foot, Exact: true, Source: sp811},
+	{Symbol: "yd", Dimension: Length, Factor: 3 * foot, Exact: true, Source: sp811},
+	{Symbol: "mi", Dimension: Length, Factor: 5280 * foot, Exact: true, Source: sp811},
+
+	{Symbol: "ha", Dimension: Area, Factor: 1e4, Exact: true, Source: si},
+	{Symbol: "acre", Plural: "acres", Dimension: Area, Factor: acre, Exact: true, Source: sp811 + ", international foot"},
+
+	{Symbol: "L", Dimension: Volume, Factor: 1e-3, Exact: true, Source: si, Also: []string{"l", "litre", "litres"}},
+	{Symbol: "ml", Dimension: Volume, Factor: 1e-6, Exact: true, Source: si, Also: []string{"mL"}},
+	{Symbol: "usgal", Shown: "US gal", Dimension: Volume, Factor: usGallon, Exact: true, Source: handbook},
+	{Symbol: "usqt", Shown: "US qt", Dimension: Volume, Factor: usGallon / 4, Exact: true, Source: handbook},
+	{Symbol: "uspt", Shown: "US pt", Dimension: Volume, Factor: usGallon / 8, Exact: true, Source: handbook},
+	{Symbol: "impgal", Shown: "imp gal", Dimension: Volume, Factor: impGallon, Exact: true, Source: sp811},
+	{Symbol: "imppt", Shown: "imp pt", Dimension: Volume, Factor: impGallon / 8, Exact: true, Source: sp811},
+	{Symbol: "usbu", Shown: "US bu", Dimension: Volume, Factor: 2150.42 * cubicInch, Exact: true, Source: handbook},
+	{Symbol: "impbu", Shown: "imp bu", Dimension: Volume, Factor: 8 * impGallon, Exact: true, Source: sp811},
+
+	{Symbol: "kg", Dimension: Mass, Factor: 1, Exact: true, Source: si},
+	{Symbol: "g", Dimension: Mass, Factor: 1e-3, Exact: true, Source: si},
+	{Symbol: "mg", Dimension: Mass, Factor: 1e-6, Exact: true, Source: si},
+	{Symbol: "t", Dimension: Mass, Factor: 1e3, Exact: true, Source: si, Also: []string{"tonne", "tonnes"}},
+	{Symbol: "lb", Dimension: Mass, Factor: pound, Exact: true, Source: sp811},
+	{Symbol: "oz", Dimension: Mass, Factor: pound / 16, Exact: true, Source: sp811},
+	{Symbol: "uston", Shown: "US ton", Plural: "US tons", Dimension: Mass, Factor: 2000 * pound, Exact: true, Source: sp811},
+	{Symbol: "impton", Shown: "imp ton", Plural: "imp tons", Dimension: Mass, Factor: 2240 * pound, Exact: true, Source: sp811},
+	{Symbol: "uscwt", Shown: "US cwt", Dimension: Mass, Factor: 100 * pound, Exact: true, Source: sp811},
+	{Symbol: "impcwt", Shown: "imp cwt", Dimension: Mass, Factor: 112 * pound, Exact: true, Source: sp811},
+	{Symbol: "bu_corn", Shown: "bu corn", Dimension: Mass, Factor: 56 * pound, Exact: true, Source: bushelWgt},
+	{Symbol: "bu_rye", Shown: "bu rye", Dimension: Mass, Factor: 56 * pound, Exact: true, Source: bushelWgt},
+	{Symbol: "bu_sorghum", Shown: "bu sorghum", Dimension: Mass, Factor: 56 * pound, Exact: true, Source: bushelWgt},
+	{Symbol: "bu_wheat", Shown: "bu wheat", Dimension: Mass, Factor: 60 * pound, Exact: true, Source: bushelWgt},
+	{Symbol: "bu_soybean", Shown: "bu soybeans", Dimension: Mass, Factor: 60 * pound, Exact: true, Source: bushelWgt},
+	{Symbol: "bu_barley", Shown: "bu barley", Dimension: Mass, Factor: 48 * pound, Exact: true, Source: "commodity conversion table, 45.930 bushels a tonne"},
+	{Symbol: "bu_oats", Shown: "bu oats", Dimension: Mass, Factor: 32 * pound, Exact: true, Source: bushelWgt + " (34 lb in Canada)"},
+
+	{Symbol: "s", Dimension: Time, Factor: 1, Exact: true, Source: si},
+	{Symbol: "min", Dimension: Time, Factor: 60, Exact: true, Source: si},
+	{Symbol: "h", Dimension: Time, Factor: 3600, Exact: true, Source: si, Also: []string{"hour", "hours"}},
+	{Symbol: "day", Plural: "days", Dimension: Time, Factor: day, Exact: true, Source: si},
+	{Symbol: "week", Plural: "weeks", Dimension: Time, Factor: 7 * day, Exact: true, Source: "seven days"},
+	{Symbol: "month", Plural: "months", Dimension: Time, Factor: year / 12., Exact: true, Source: "a twelfth of the year below"},
+	{Symbol: "year", Plural: "years", Dimension: Time, Factor: year, Exact: true, Source: sp811 + ", year of 365 days"},
+
+	{Symbol: "date", Dimension: Time, Factor: day, Exact: true, Source: "days since 1 January, in a year of 365 days"},
+
+	{Symbol: "K", Dimension: Temperature, Factor: 1, Exact: true, Source: si},
+	{Symbol: "degC", Shown: "°C", Dimension: Temperature, Factor: 1, Offset: 273.15, Exact: true, Source: si},
+	{Symbol: "degF", Shown: "°F", Dimension: Temperature, Factor: 5. / 9, Offset: 459.67 * 5 / 9, Exact: true, Source: sp811},
+
+	{Symbol: "J", Dimension: Energy, Factor: 1, Exact: true, Source: si},
+	{Symbol: "kJ", Dimension: Energy, Factor: 1e3, Exact: true, Source: si},
+	{Symbol: "MJ", Dimension: Energy, Factor: 1e6, Exact: true, Source: si},
+	{Symbol: "GJ", Dimension: Energy, Factor: 1e9, Exact: true, Source: si},
+	{Symbol: "Wh", Dimension: Energy, Factor: 3.6e3, Exact: true, Source: si},
+	{Symbol: "kWh", Dimension: Energy, Factor: 3.6e6, Exact: true, Source: si},
+	{Symbol: "Btu", Dimension: Energy, Factor: 1055.05585262, Exact: true, Source: sp811 + ", International Table"},
+	{Symbol: "W", Dimension: Power, Factor: 1, Exact: true, Source: si},
+	{Symbol: "kW", Dimension: Power, Factor: 1e3, Exact: true, Source: si},
+	{Symbol: "MW", Dimension: Power, Factor: 1e6, Exact: true, Source: si},
+	{Symbol: "hp", Dimension: Power, Factor: 550 * foot * pound * gravity, Exact: true, Source: sp811 + ", 550 ft lbf/s"},
+
+	{Symbol: "A", Dimension: Current, Factor: 1, Exact: true, Source: si},
+	{Symbol: "mA", Dimension: Current, Factor: 1e-3, Exact: true, Source: si},
+	{Symbol: "Ah", Dimension: "A s", Factor: 3600, Exact: true, Source: si},
+	{Symbol: "V", Dimension: "A^-1 kg m^2 s^-3", Factor: 1, Exact: true, Source: si},
+	{Symbol: "kV", Dimension: "A^-1 kg m^2 s^-3", Factor: 1e3, Exact: true, Source: si},
+	{Symbol: "ohm", Shown: "Ω", Dimension: "A^-2 kg m^2 s^-3", Factor: 1, Exact: true, Source: si},
+	{Symbol: "kohm", Shown: "kΩ", Dimension: "A^-2 kg m^2 s^-3", Factor: 1e3, Exact: true, Source: si},
+	{Symbol: "N", Dimension: "kg m s^-2", Factor: 1, Exact: true, Source: si},
+	{Symbol: "kN", Dimension: "kg m s^-2", Factor: 1e3, Exact: true, Source: si},
+	{Symbol: "Pa", Dimension: "kg m^-1 s^-2", Factor: 1, Exact: true, Source: si},
+	{Symbol: "kPa", Dimension: "kg m^-1 s^-2", Factor: 1e3, Exact: true, Source: si},
+	{Symbol: "bar", Dimension: "kg m^-1 s^-2", Factor: 1e5, Exact: true, Source: si},
+	{Symbol: "psi", Dimension: "kg m^-1 s^-2", Factor: pound * gravity / (inch * inch), Exact: true, Source: sp811},
+}
+
+// vague are words that name different units in different countries, with
+// what to write instead.
+var vague = map[string]string{
+	"gal": "usgal or impgal", "gallon": "usgal or impgal", "gallons": "usgal or impgal",
+	"bu": "usbu or impbu for a volume, or the bushel of a crop such as bu_wheat", "bushel": "usbu, impbu or the bushel of a crop such as bu_wheat",
+	"ton": "t (tonne), uston or impton", "tons": "t (tonne), uston or impton",
+	"cwt": "uscwt or impcwt", "pt": "uspt or imppt", "pint": "uspt or imppt", "qt": "usqt",
+	"C": "degC", "F": "degF",
+}
+
+// A Part is a power of one named unit.
+type Part struct {
+	Unit  *Definition
+	Power int
+}
+
+// A Unit is how a quantity is written: a product of powers of named units, as
+// in GBP/kg or m2/bird/day. The zero Unit is that of a pure number.
+type Unit struct {
+	Parts     []Part
+	Dimension Dimension
+	Factor    float64 // base units in one unit; 0 stands for 1
+	Offset    float64 // only for a lone degC or degF
+}
+
+// scale returns the unit's size in base units.
+func (u Unit) scale() float64 {
+	if u.Factor == 0 {
+		return 1
+	}
+	return u.Factor
+}
+
+// ToBase converts a number of units to base units.
+func (u Unit) ToBase(x float64) float64 { return x*u.scale() + u.Offset }
+
+// FromBase converts base units to a number of units.
+func (u Unit) FromBase(x float64) float64 { return (x - u.Offset) / u.scale() }
+
+// Of returns the unit of one definition.
+func Of(d *Definition) Unit {
+	return Unit{Parts: []Part{{d, 1}}, Dimension: d.Dimension, Factor: d.Factor, Offset: d.Offset}
+}
+
+func (u Unit) without() Unit { u.Offset = 0; return u }
+
+// Times returns the unit of a product as a person would write it: equal units
+// cancel, and of several units of one dimension the first that stands above
+// the line is kept (h/day times weeks is hours).
+func (u Unit) Times(v Unit) Unit { return combine(u, v, 1) }
+
+// IsDate reports whether u is a day of the year, shown as 6 Apr.
+func (u Unit) IsDate() bool {
+	return len(u.Parts) == 1 && u.Parts[0].Unit.Symbol == "date" && u.Parts[0].Power == 1
+}
+
+// Per returns the unit of a quotient.
+func (u Unit) Per(v Unit) Unit { return combine(u, v, -1) }
+
+// Pow returns the unit's nth power.
+func (u Unit) Pow(n int) Unit {
+	var parts []Part
+	for _, p := range u.Parts {
+		parts = append(parts, Part{p.Unit, p.Power * n})
+	}
+	return unitOf(parts)
+}
+
+func combine(u, v Unit, sign int) Unit {
+	parts := slices.Clone(u.Parts)
+	for _, p := range v.Parts {
+		parts = append(parts, Part{p.Unit, sign * p.Power})
+	}
+	return simplify(parts)
+}
+
+// simplify cancels equal units and merges different units of one dimension,
+// except for a plain rate of one to another, such as min/day or g/kg, which
+// means more to people than a pure number.
+func simplify(parts []Part) Unit {
+	var cancelled []Part
+	for _, p := range parts {
+		if p.Unit.Dimension == Number && len(parts) > 1 {
+			continue // a percentage of something is that thing
+		}
+		same := slices.IndexFunc(cancelled, func(m Part) bool { return m.Unit == p.Unit })
+		if same >= 0 {
+			cancelled[same].Power += p.Power
+		} else {
+			cancelled = append(cancelled, p)
+		}
+	}
+	cancelled = slices.DeleteFunc(cancelled, func(p Part) bool { return p.Power == 0 })
+	var merged []Part
+	done := map[Dimension]bool{}
+	for _, p := range cancelled {
+		if done[p.Unit.Dimension] {
+			continue
+		}
+		done[p.Unit.Dimension] = true
+		var alike []Part
+		net := 0
+		for _, q := range cancelled {
+			if q.Unit.Dimension == p.Unit.Dimension {
+				alike = append(alike, q)
+				net += q.Power
+			}
+		}
+		if len(alike) == 1 || len(alike) == 2 && net == 0 {
+			merged = append(merged, alike...)
+			continue
+		}
+		if net == 0 {
+			continue
+		}
+		keep := alike[slices.IndexFunc(alike, func(q Part) bool { return (q.Power > 0) == (net > 0) })].Unit
+		merged = append(merged, Part{keep, net})
+	}
+	return unitOf(merged)
+}
+
+func unitOf(parts []Part) Unit {
+	parts = slices.DeleteFunc(parts, func(p Part) bool { return p.Power == 0 })
+	if len(parts) == 1 && parts[0].Power == 1 {
+		return Of(parts[0].Unit)
+	}
+	u := Unit{Parts: parts, Factor: 1}
+	for _, p := range parts {
+		u.Dimension = u.Dimension.Mul(p.Unit.Dimension.Pow(p.Power))
+		for range max(p.Power, -p.Power) {
+			if p.Power > 0 {
+				u.Factor *= p.Unit.Factor
+			} else {
+				u.Factor /= p.Unit.Factor
+			}
+		}
+	}
+	return u
+}
+
+// String writes the unit as it is read: "GBP/kg", "m2/bird/day", "1/year".
+func (u Unit) String() string {
+	return u.write(func(d *Definition) string { return d.Symbol }, strconv.Itoa)
+}
+
+func (u Unit) write(name func(*Definition) string, power func(int) string) string {
+	var above, below []string
+	for _, p := range u.Parts {
+		text := name(p.Unit)
+		if n := max(p.Power, -p.Power); n > 1 {
+			text += power(n)
+		}
+		if p.Power > 0 {
+			above = append(above, text)
+		} else {
+			below = append(below, text)
+		}
+	}
+	text := strings.Join(above, "·")
+	if text == "" && len(below) > 0 {
+		text = "1"
+	}
+	for _, b := range below {
+		text += "/" + b
+	}
+	return text
+}
+
+// Days and Kelvin are the units of a difference between two dates and between
+// two temperatures.
+var (
+	Days   = Of(standard("day"))
+	Kelvin = Of(standard("K"))
+)
+
+func standard(symbol string) *Definition {
+	for i := range Standard {
+		if Standard[i].Symbol == symbol {
+			return &Standard[i]
+		}
+	}
+	panic("quantity: no standard unit " + symbol)
+}
