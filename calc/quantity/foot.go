@@ -27,7 +27,7 @@ func Foot(parts []float64, step float64) (rounded []float64, total float64, move
 	for _, p := range parts {
 		size += math.Abs(p / step)
 	}
-	if !(step > 0) || !(size < 1<<52) {
+	if !(step > 0) || math.IsInf(step, 0) || !(size < 1<<52) {
 		return rounded, sum, false
 	}
 	total = roundTo(sum, step)
@@ -53,6 +53,13 @@ func Foot(parts []float64, step float64) (rounded []float64, total float64, move
 		}
 		count[i]++
 		wanted--
+	}
+	for _, i := range slices.Backward(order) {
+		if wanted > -1 {
+			break
+		}
+		count[i]-- // many parts were taken for the whole number just above them
+		wanted++
 	}
 	for i := range parts {
 		rounded[i] = roundTo(count[i]*step, step)

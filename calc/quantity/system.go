@@ -1,12 +1,15 @@
 package quantity
 
 import (
+	"errors"
 	"fmt"
 	"maps"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"golang.org/x/text/currency"
@@ -26,12 +29,11 @@ type Thing struct {
 // many goroutines may read it.
 type System struct {
 	currency   string
-	decimals   int
 	names      map[string]*Definition
 	currencies map[string]*Definition
 }
 
-var thingName = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
+var thingName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,39}$`)
 
 // NewSystem returns the units of a farm that reckons in the given ISO 4217
 // currency and counts the given things. It fails on an unknown currency, on a
@@ -49,27 +51,58 @@ func NewSystem(currencyCode string, things []Thing) (*System, error) {
 			s.names[d.Plural] = d
 		}
 	}
-	unit, err := currency.ParseISO(currencyCode)
-	if err != nil || currencyCode != strings.ToUpper(currencyCode) {
-		return nil, fmt.Errorf("%q is not a currency; expected an ISO 4217 code such as GBP, USD or EUR", currencyCode)
-	}
-	s.currency = currencyCode
-	s.decimals, _ = currency.Standard.Rounding(unit)
-	for _, t := range things {
-		if err := s.count(t); err != nil {
-			return nil, err
-		}
-	}
 	// Each currency is its own dimension: money in two currencies can't be added.
 	for _, code := range isoCodes() {
 		s.currencies[code] = &Definition{Symbol: code, Dimension: Base(code), Factor: 1, Exact: true, Source: "ISO 4217"}
 	}
+	if s.currencies[currencyCode] == nil {
+		return nil, fmt.Errorf("%s is not a currency; expected an ISO 4217 code such as GBP, USD or EUR", quoteShort(currencyCode))
+	}
+	s.currency = currencyCode
+	if err := s.declare(things); err != nil {
+		return nil, err
+	}
 	return s, nil
+}
+
+// declare defines things, packs after what they hold.
+func (s *System) declare(things []Thing) error {
+	var failed []error
+	waiting := map[string]bool{}
+	for _, t := range things {
+		waiting[t.Name] = t.Pack != ""
+	}
+	for len(things) > 0 {
+		var later []Thing
+		for _, t := range things {
+			if waiting[packOf(t)] && packOf(t) != t.Name {
+				later = append(later, t)
+				continue
+			}
+			if err := s.count(t); err != nil {
+				failed = append(failed, err)
+			}
+			delete(waiting, t.Name)
+		}
+		if len(later) == len(things) {
+			return errors.Join(append(failed, fmt.Errorf("the size of %s leads back to itself; say what one holds in a unit or a plain counted thing", later[0].Name))...)
+		}
+		things = later
+	}
+	return errors.Join(failed...)
+}
+
+// packOf returns the word that names what a thing holds, or "".
+func packOf(t Thing) string {
+	return strings.TrimSpace(strings.TrimPrefix(t.Pack, leadingNumber.FindString(t.Pack)))
 }
 
 func (s *System) count(t Thing) error {
 	if !thingName.MatchString(t.Name) {
-		return fmt.Errorf("%q can't be the name of a counted thing; expected a lower-case word such as hen or market_box", t.Name)
+		return fmt.Errorf("%s can't be the name of a counted thing; expected a lower-case word such as hen or market_box", quoteShort(t.Name))
+	}
+	if last := t.Name[len(t.Name)-1]; '0' <= last && last <= '9' {
+		return fmt.Errorf("%q can't be the name of a counted thing: a figure at its end would be read as a power, like the 2 of m2", t.Name)
 	}
 	if _, taken := s.names[t.Name]; taken {
 		return fmt.Errorf("%q is already a unit, so it can't be counted; choose another word", t.Name)
@@ -77,12 +110,15 @@ func (s *System) count(t Thing) error {
 	d := &Definition{Symbol: t.Name, Plural: t.Plural, Dimension: Base(t.Name), Factor: 1, Exact: true, Source: "counted on this farm"}
 	d.Shown = strings.ReplaceAll(t.Name, "_", " ")
 	if d.Plural == "" {
-		d.Plural = d.Shown + "s"
+		d.Plural = plural(d.Shown)
 	}
 	if t.Pack != "" {
 		pack, err := s.Parse(t.Pack)
 		if err != nil {
 			return fmt.Errorf("the size of %s: %w", t.Name, err)
+		}
+		if pack.Unit.Offset != 0 || pack.Unit.IsDate() {
+			return fmt.Errorf("the size of %s can't be a temperature or a date; expected an amount such as 12 egg or 25 kg", t.Name)
 		}
 		if pack.Value <= 0 {
 			return fmt.Errorf("the size of %s must be more than 0", t.Name)
@@ -96,20 +132,56 @@ func (s *System) count(t Thing) error {
 	return nil
 }
 
-func isoCodes() []string {
-	var codes []string
+// plural is the regular English plural of a word.
+func plural(word string) string {
+	for _, end := range []string{"s", "x", "z", "ch", "sh"} {
+		if strings.HasSuffix(word, end) {
+			return word + "es"
+		}
+	}
+	if stem, ok := strings.CutSuffix(word, "y"); ok && stem != "" && !strings.ContainsRune("aeiou", rune(stem[len(stem)-1])) {
+		return stem + "ies"
+	}
+	return word + "s"
+}
+
+// newCodes are the currencies that ISO 4217 gained since the tables of
+// golang.org/x/text were made (CLDR 32, 2017): amendments 165 to 177.
+var newCodes = []string{"MRU", "SLE", "UYW", "VED", "VES", "XCG", "ZWG"}
+
+// isoCodes lists the codes of all money that is or was legal tender somewhere.
+var isoCodes = sync.OnceValue(func() []string {
+	codes := slices.Clone(newCodes)
 	for it := currency.Query(currency.Historical); it.Next(); {
 		codes = append(codes, it.Unit().String())
 	}
 	slices.Sort(codes)
 	return slices.Compact(codes)
+})
+
+// minorUnits are the decimals of currencies that don't have two, by ISO 4217.
+// CLDR's own table counts the coins that still circulate, and so drops the
+// paisa, the dirham and others that accounts are kept in.
+var minorUnits = map[string]int{
+	"BIF": 0, "CLP": 0, "DJF": 0, "GNF": 0, "ISK": 0, "JPY": 0, "KMF": 0, "KRW": 0, "PYG": 0, "RWF": 0,
+	"UGX": 0, "VND": 0, "VUV": 0, "XAF": 0, "XOF": 0, "XPF": 0,
+	"BHD": 3, "IQD": 3, "JOD": 3, "KWD": 3, "LYD": 3, "OMR": 3, "TND": 3,
+	"UYW": 4,
 }
 
 // Currency returns the farm's currency code.
 func (s *System) Currency() string { return s.currency }
 
 // Decimals returns how many decimals the farm's currency has.
-func (s *System) Decimals() int { return s.decimals }
+func (s *System) Decimals() int { return s.DecimalsOf(s.currency) }
+
+// DecimalsOf returns how many decimals a currency has, by ISO 4217.
+func (s *System) DecimalsOf(code string) int {
+	if n, ok := minorUnits[code]; ok {
+		return n
+	}
+	return 2
+}
 
 // Money returns the unit of the farm's currency.
 func (s *System) Money() Unit { u, _ := s.named(s.currency); return Of(u) }
@@ -149,8 +221,11 @@ func (s *System) part(text string) (Part, error) {
 	if d, ok := s.named(text); ok {
 		return Part{d, 1}, nil
 	}
-	name := strings.TrimRight(text, "0123456789")
-	digits := text[len(name):]
+	if text == "" {
+		return Part{}, fmt.Errorf("a unit is missing; expected something like %s/kg", s.currency)
+	}
+	name := strings.TrimRight(superscripts.Replace(text), "0123456789")
+	digits := superscripts.Replace(text)[len(name):]
 	name = strings.TrimSuffix(name, "^")
 	if d, ok := s.named(name); ok && len(digits) == 1 && digits[0] >= '1' {
 		return Part{d, int(digits[0] - '0')}, nil
@@ -159,43 +234,65 @@ func (s *System) part(text string) (Part, error) {
 		return Part{}, fmt.Errorf("%q means different things in different countries; write %s", name, better)
 	}
 	if near := source.Nearest(name, s.Names()); near != "" {
-		return Part{}, fmt.Errorf("%q is not a unit or a counted thing of this farm; did you mean %s?", text, near)
+		return Part{}, fmt.Errorf("%s is not a unit or a counted thing of this farm; did you mean %s?", quoteShort(text), near)
 	}
-	return Part{}, fmt.Errorf("%q is not a unit or a counted thing of this farm; a thing to count is declared under counts in farm.yaml", text)
+	return Part{}, fmt.Errorf("%s is not a unit or a counted thing of this farm; a thing to count is declared under counts in farm.yaml", quoteShort(text))
 }
+
+var superscripts = strings.NewReplacer("¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")
 
 // longestUnit bounds the text of a unit; real ones have a few parts.
 const longestUnit = 120
 
 // ParseUnit reads a unit such as kg, GBP/kg, m2/bird/day, W·h or 1/year. "" is
-// the unit of a pure number. What stands after each / is below the line.
+// the unit of a pure number. Each / puts the one unit after it below the line.
 func (s *System) ParseUnit(text string) (Unit, error) {
-	if text == "" {
+	if text = strings.TrimSpace(text); text == "" {
 		return Unit{Factor: 1}, nil
 	}
 	if len(text) > longestUnit {
-		return Unit{}, fmt.Errorf("this is too long for a unit; expected something like GBP/kg")
+		return Unit{}, fmt.Errorf("this is too long for a unit; expected something like %s/kg", s.currency)
 	}
 	var parts []Part
 	for i, below := range strings.Split(text, "/") {
-		if i == 0 && (below == "1" || below == "") && strings.Contains(text, "/") {
+		names := strings.FieldsFunc(below, isTimes)
+		if i == 0 && strings.Contains(text, "/") && strings.Trim(below, "1 ") == "" {
 			continue
 		}
-		for j, name := range strings.FieldsFunc(below, func(r rune) bool { return r == '·' || r == '*' }) {
+		if strings.Count(strings.Map(onlyTimes, below), "*") != len(names)-1 {
+			return Unit{}, fmt.Errorf("%q lacks a unit beside a / or ·; expected something like %s/kg", text, s.currency)
+		}
+		if i > 0 && len(names) > 1 {
+			return Unit{}, fmt.Errorf("%q can be read in two ways; write what is multiplied first, and a / before each unit that divides", text)
+		}
+		for _, name := range names {
+			if strings.TrimSpace(name) == "" {
+				return Unit{}, fmt.Errorf("%q lacks a unit beside a / or ·; expected something like %s/kg", text, s.currency)
+			}
 			p, err := s.part(strings.TrimSpace(name))
 			if err != nil {
 				return Unit{}, err
 			}
-			if i > 0 && j == 0 {
+			if i > 0 {
 				p.Power = -p.Power
 			}
 			parts = append(parts, p)
 		}
-		if strings.Trim(below, "·* ") == "" {
-			return Unit{}, fmt.Errorf("%q lacks a unit beside its /; expected something like GBP/kg", text)
-		}
 	}
-	return unitOf(parts), nil
+	unit := unitOf(parts)
+	if scale := unit.scale(); unit.Factor == 0 || !(scale > 1e-200 && scale < 1e200) {
+		return Unit{}, fmt.Errorf("%q is too large or too small a unit to reckon with", text)
+	}
+	return unit, nil
+}
+
+func isTimes(r rune) bool { return r == '·' || r == '*' }
+
+func onlyTimes(r rune) rune {
+	if isTimes(r) {
+		return '*'
+	}
+	return -1
 }
 
 // A Quantity is a number with its unit as somebody wrote it.
@@ -206,7 +303,7 @@ type Quantity struct {
 }
 
 var (
-	leadingNumber = regexp.MustCompile(`^([+\-−]?)((?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9][0-9_]*)(?:\.[0-9]+)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?`)
+	leadingNumber = regexp.MustCompile(`^([+\-−]?)((?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+(?:_[0-9]+)*)(?:\.[0-9]+)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?`)
 	decimalComma  = regexp.MustCompile(`^[+\-−]?[0-9]+,[0-9]+`)
 )
 
@@ -223,6 +320,9 @@ func (s *System) Parse(text string) (Quantity, error) {
 	if strings.HasPrefix(rest, ",") && decimalComma.MatchString(text) {
 		return Quantity{}, fmt.Errorf("%s has a decimal comma; write it with a point", quoteShort(text))
 	}
+	if rest != "" && strings.ContainsRune("0123456789.,_", rune(rest[0])) {
+		return Quantity{}, fmt.Errorf("%s is not a number; expected digits with one decimal point, and thousands in threes if they are parted at all, as in 12,000.50", quoteShort(text))
+	}
 	value, step, err := parseNumber(number)
 	if err != nil {
 		return Quantity{}, err
@@ -230,13 +330,20 @@ func (s *System) Parse(text string) (Quantity, error) {
 	rest = strings.TrimSpace(rest)
 	if month, ok := Month(rest); ok {
 		days, err := Date(value, month)
-		return Quantity{Value: days * day, Unit: s.Must("date"), Step: 1}, err
+		if err != nil {
+			return Quantity{}, err
+		}
+		return Quantity{Value: days * day, Unit: s.Must("date"), Step: 1}, nil
 	}
 	unit, err := s.ParseUnit(rest)
 	if err != nil {
 		return Quantity{}, err
 	}
-	return Quantity{Value: unit.ToBase(value), Unit: unit, Step: step}, nil
+	base := unit.ToBase(value)
+	if math.IsInf(base, 0) {
+		return Quantity{}, fmt.Errorf("%s is too large a number", quoteShort(text))
+	}
+	return Quantity{Value: base, Unit: unit, Step: step}, nil
 }
 
 func parseNumber(text string) (value, step float64, err error) {
@@ -248,7 +355,10 @@ func parseNumber(text string) (value, step float64, err error) {
 	mantissa, exponent, _ := strings.Cut(strings.ToLower(clean), "e")
 	_, decimals, _ := strings.Cut(mantissa, ".")
 	exp, _ := strconv.Atoi(exponent)
-	return value, pow10(exp - len(decimals)), nil
+	if step = pow10(exp - len(decimals)); math.IsInf(step, 0) {
+		step = 0
+	}
+	return value, step, nil
 }
 
 func pow10(n int) float64 {

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"math/bits"
 	"slices"
 	"strconv"
 	"strings"
@@ -45,7 +46,7 @@ const (
 // bushel of a crop is a mass; usbu and impbu are volumes.
 var Standard = []Definition{
 	{Symbol: "%", Factor: 0.01, Exact: true, Source: si},
-	{Symbol: "deg", Shown: "°", Factor: 0.017453292519943295, Source: si},
+	{Symbol: "deg", Shown: "°", Factor: 0.017453292519943295, Source: si, Also: []string{"°"}},
 
 	{Symbol: "m", Dimension: Length, Factor: 1, Exact: true, Source: si},
 	{Symbol: "mm", Dimension: Length, Factor: 1e-3, Exact: true, Source: si},
@@ -64,8 +65,11 @@ var Standard = []Definition{
 	{Symbol: "usgal", Shown: "US gal", Dimension: Volume, Factor: usGallon, Exact: true, Source: handbook},
 	{Symbol: "usqt", Shown: "US qt", Dimension: Volume, Factor: usGallon / 4, Exact: true, Source: handbook},
 	{Symbol: "uspt", Shown: "US pt", Dimension: Volume, Factor: usGallon / 8, Exact: true, Source: handbook},
+	{Symbol: "usfloz", Shown: "US fl oz", Dimension: Volume, Factor: usGallon / 128, Exact: true, Source: handbook},
 	{Symbol: "impgal", Shown: "imp gal", Dimension: Volume, Factor: impGallon, Exact: true, Source: sp811},
+	{Symbol: "impqt", Shown: "imp qt", Dimension: Volume, Factor: impGallon / 4, Exact: true, Source: sp811},
 	{Symbol: "imppt", Shown: "imp pt", Dimension: Volume, Factor: impGallon / 8, Exact: true, Source: sp811},
+	{Symbol: "impfloz", Shown: "imp fl oz", Dimension: Volume, Factor: impGallon / 160, Exact: true, Source: sp811},
 	{Symbol: "usbu", Shown: "US bu", Dimension: Volume, Factor: 2150.42 * cubicInch, Exact: true, Source: handbook},
 	{Symbol: "impbu", Shown: "imp bu", Dimension: Volume, Factor: 8 * impGallon, Exact: true, Source: sp811},
 
@@ -98,8 +102,8 @@ var Standard = []Definition{
 	{Symbol: "date", Dimension: Time, Factor: day, Exact: true, Source: "days since 1 January, in a year of 365 days"},
 
 	{Symbol: "K", Dimension: Temperature, Factor: 1, Exact: true, Source: si},
-	{Symbol: "degC", Shown: "°C", Dimension: Temperature, Factor: 1, Offset: 273.15, Exact: true, Source: si},
-	{Symbol: "degF", Shown: "°F", Dimension: Temperature, Factor: 5. / 9, Offset: 459.67 * 5 / 9, Exact: true, Source: sp811},
+	{Symbol: "degC", Shown: "°C", Dimension: Temperature, Factor: 1, Offset: 273.15, Exact: true, Source: si, Also: []string{"°C"}},
+	{Symbol: "degF", Shown: "°F", Dimension: Temperature, Factor: 5. / 9, Offset: 459.67 * 5 / 9, Exact: true, Source: sp811, Also: []string{"°F"}},
 
 	{Symbol: "J", Dimension: Energy, Factor: 1, Exact: true, Source: si},
 	{Symbol: "kJ", Dimension: Energy, Factor: 1e3, Exact: true, Source: si},
@@ -134,7 +138,7 @@ var vague = map[string]string{
 	"gal": "usgal or impgal", "gallon": "usgal or impgal", "gallons": "usgal or impgal",
 	"bu": "usbu or impbu for a volume, or the bushel of a crop such as bu_wheat", "bushel": "usbu, impbu or the bushel of a crop such as bu_wheat",
 	"ton": "t (tonne), uston or impton", "tons": "t (tonne), uston or impton",
-	"cwt": "uscwt or impcwt", "pt": "uspt or imppt", "pint": "uspt or imppt", "qt": "usqt",
+	"cwt": "uscwt or impcwt", "pt": "uspt or imppt", "pint": "uspt or imppt", "qt": "usqt or impqt", "quart": "usqt or impqt", "floz": "usfloz or impfloz",
 	"C": "degC", "F": "degF",
 }
 
@@ -172,11 +176,10 @@ func Of(d *Definition) Unit {
 	return Unit{Parts: []Part{{d, 1}}, Dimension: d.Dimension, Factor: d.Factor, Offset: d.Offset}
 }
 
-func (u Unit) without() Unit { u.Offset = 0; return u }
-
 // Times returns the unit of a product as a person would write it: equal units
 // cancel, and of several units of one dimension the first that stands above
-// the line is kept (h/day times weeks is hours).
+// the line is kept (h/day times weeks is hours). A date counts as days, and a
+// temperature as a difference, but for products with a pure number.
 func (u Unit) Times(v Unit) Unit { return combine(u, v, 1) }
 
 // IsDate reports whether u is a day of the year, shown as 6 Apr.
@@ -189,14 +192,20 @@ func (u Unit) Per(v Unit) Unit { return combine(u, v, -1) }
 
 // Pow returns the unit's nth power.
 func (u Unit) Pow(n int) Unit {
-	var parts []Part
-	for _, p := range u.Parts {
-		parts = append(parts, Part{p.Unit, p.Power * n})
+	if n == 1 {
+		return u
 	}
-	return unitOf(parts)
+	parts := slices.Clone(u.Parts)
+	for i := range parts {
+		parts[i].Power *= n
+	}
+	return simplify(parts)
 }
 
 func combine(u, v Unit, sign int) Unit {
+	if len(v.Parts) == 0 && !u.IsDate() {
+		return u
+	}
 	parts := slices.Clone(u.Parts)
 	for _, p := range v.Parts {
 		parts = append(parts, Part{p.Unit, sign * p.Power})
@@ -204,49 +213,112 @@ func combine(u, v Unit, sign int) Unit {
 	return simplify(parts)
 }
 
-// simplify cancels equal units and merges different units of one dimension,
-// except for a plain rate of one to another, such as min/day or g/kg, which
-// means more to people than a pure number.
+// simplify merges parts of one dimension into one unit, and drops those that
+// together are a pure number.
 func simplify(parts []Part) Unit {
-	var cancelled []Part
-	for _, p := range parts {
-		if p.Unit.Dimension == Number && len(parts) > 1 {
-			continue // a percentage of something is that thing
-		}
-		same := slices.IndexFunc(cancelled, func(m Part) bool { return m.Unit == p.Unit })
-		if same >= 0 {
-			cancelled[same].Power += p.Power
-		} else {
-			cancelled = append(cancelled, p)
+	for i := range parts {
+		if parts[i].Unit.Symbol == "date" {
+			parts[i].Unit = standard("day")
 		}
 	}
-	cancelled = slices.DeleteFunc(cancelled, func(p Part) bool { return p.Power == 0 })
 	var merged []Part
-	done := map[Dimension]bool{}
-	for _, p := range cancelled {
-		if done[p.Unit.Dimension] {
-			continue
-		}
-		done[p.Unit.Dimension] = true
-		var alike []Part
-		net := 0
-		for _, q := range cancelled {
-			if q.Unit.Dimension == p.Unit.Dimension {
-				alike = append(alike, q)
-				net += q.Power
+	var share *Definition // the first percentage
+	shares := 0
+	for i, p := range parts {
+		if p.Unit.Dimension == Number {
+			if share == nil && p.Power > 0 {
+				share = p.Unit
 			}
-		}
-		if len(alike) == 1 || len(alike) == 2 && net == 0 {
-			merged = append(merged, alike...)
+			shares += p.Power
 			continue
 		}
-		if net == 0 {
+		if slices.ContainsFunc(merged, func(m Part) bool { return m.Unit.Dimension == p.Unit.Dimension }) {
 			continue
 		}
-		keep := alike[slices.IndexFunc(alike, func(q Part) bool { return (q.Power > 0) == (net > 0) })].Unit
-		merged = append(merged, Part{keep, net})
+		merged = append(merged, merge(parts[i:], p.Unit.Dimension))
+	}
+	merged = join(cancel(merged))
+	above := slices.ContainsFunc(merged, func(p Part) bool { return p.Power > 0 })
+	if share != nil && shares > 0 && !above {
+		// A percentage of something is that thing; alone, or per year, it stays.
+		merged = slices.Insert(merged, 0, Part{share, 1})
 	}
 	return unitOf(merged)
+}
+
+// merge gives the parts of one dimension as one.
+func merge(parts []Part, d Dimension) Part {
+	var same []Part
+	net := 0
+	for _, p := range parts {
+		if p.Unit.Dimension == d {
+			same = append(same, p)
+			net += p.Power
+		}
+	}
+	keep := same[0]
+	for _, p := range same {
+		right, kept := (p.Power > 0) == (net > 0), (keep.Power > 0) == (net > 0)
+		// Millimetres of rain on square metres are cubic metres.
+		if right && (!kept || max(p.Power, -p.Power) > max(keep.Power, -keep.Power)) {
+			keep = p
+		}
+	}
+	return Part{keep.Unit, net}
+}
+
+// cancel drops parts that together are a pure number, as ha and m2 below the
+// line, or kW and h with kWh below it; the fewest first.
+func cancel(parts []Part) []Part {
+	parts = slices.DeleteFunc(parts, func(p Part) bool { return p.Power == 0 })
+	const most = 8 // beyond that no person reads the unit anyway
+	for size := 2; size <= len(parts) && len(parts) <= most; size++ {
+		for set := range 1 << len(parts) {
+			if bits.OnesCount(uint(set)) != size {
+				continue
+			}
+			var left []Part
+			d := Number
+			for i, p := range parts {
+				if set&(1<<i) != 0 {
+					d = d.Mul(p.Unit.Dimension.Pow(p.Power))
+				} else {
+					left = append(left, p)
+				}
+			}
+			if d == Number {
+				return cancel(left)
+			}
+		}
+	}
+	return parts
+}
+
+// joined are pairs that have a unit of their own.
+var joined = []struct{ a, b, both string }{
+	{"kW", "h", "kWh"}, {"W", "h", "Wh"}, {"V", "A", "W"}, {"A", "h", "Ah"},
+}
+
+func join(parts []Part) []Part {
+	find := func(symbol string, power int) int {
+		return slices.IndexFunc(parts, func(p Part) bool { return p.Unit.Symbol == symbol && p.Power == power })
+	}
+	for _, pair := range joined {
+		for _, power := range []int{1, -1} {
+			if a, b := find(pair.a, power), find(pair.b, power); a >= 0 && b >= 0 {
+				parts[min(a, b)] = Part{standard(pair.both), power}
+				parts = slices.Delete(parts, max(a, b), max(a, b)+1)
+			}
+		}
+	}
+	// A depth of water over hectares is a volume.
+	for _, depth := range []string{"mm", "cm", "m"} {
+		if a, b := find("ha", 1), find(depth, 1); a >= 0 && b >= 0 {
+			parts[min(a, b)] = Part{standard("m"), 3}
+			parts = slices.Delete(parts, max(a, b), max(a, b)+1)
+		}
+	}
+	return parts
 }
 
 func unitOf(parts []Part) Unit {
@@ -255,7 +327,11 @@ func unitOf(parts []Part) Unit {
 		return Of(parts[0].Unit)
 	}
 	u := Unit{Parts: parts, Factor: 1}
-	for _, p := range parts {
+	for i, p := range parts {
+		if p.Unit.Symbol == "date" {
+			p.Unit = standard("day")
+			parts[i] = p
+		}
 		u.Dimension = u.Dimension.Mul(p.Unit.Dimension.Pow(p.Power))
 		for range max(p.Power, -p.Power) {
 			if p.Power > 0 {
