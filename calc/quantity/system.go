@@ -68,14 +68,14 @@ func NewSystem(currencyCode string, things []Thing) (*System, error) {
 // declare defines things, packs after what they hold.
 func (s *System) declare(things []Thing) error {
 	var failed []error
-	waiting := map[string]bool{}
+	waiting := map[string]string{} // singulars and plurals to the thing
 	for _, t := range things {
-		waiting[t.Name] = t.Pack != ""
+		waiting[t.Name], waiting[pluralName(t)] = t.Name, t.Name
 	}
 	for len(things) > 0 {
 		var later []Thing
 		for _, t := range things {
-			if waiting[packOf(t)] && packOf(t) != t.Name {
+			if holds := waiting[packOf(t)]; holds != "" && holds != t.Name {
 				later = append(later, t)
 				continue
 			}
@@ -83,9 +83,11 @@ func (s *System) declare(things []Thing) error {
 				failed = append(failed, err)
 			}
 			delete(waiting, t.Name)
+			delete(waiting, pluralName(t))
 		}
 		if len(later) == len(things) {
-			return errors.Join(append(failed, fmt.Errorf("the size of %s leads back to itself; say what one holds in a unit or a plain counted thing", later[0].Name))...)
+			failed = append(failed, fmt.Errorf("the size of %s leads back to itself; say what one holds in a unit or a plain counted thing", later[0].Name))
+			break
 		}
 		things = later
 	}
@@ -126,10 +128,18 @@ func (s *System) count(t Thing) error {
 		d.Dimension, d.Factor = pack.Unit.Dimension, pack.Value
 	}
 	s.names[t.Name] = d
-	if plural := strings.ReplaceAll(d.Plural, " ", "_"); s.names[plural] == nil {
+	if plural := pluralName(t); s.names[plural] == nil {
 		s.names[plural] = d
 	}
 	return nil
+}
+
+// pluralName is how a formula writes the plural of a thing.
+func pluralName(t Thing) string {
+	if t.Plural == "" {
+		return plural(t.Name)
+	}
+	return strings.ReplaceAll(t.Plural, " ", "_")
 }
 
 // plural is the regular English plural of a word.

@@ -176,10 +176,10 @@ func Of(d *Definition) Unit {
 	return Unit{Parts: []Part{{d, 1}}, Dimension: d.Dimension, Factor: d.Factor, Offset: d.Offset}
 }
 
-// Times returns the unit of a product as a person would write it: equal units
-// cancel, and of several units of one dimension the first that stands above
-// the line is kept (h/day times weeks is hours). A date counts as days, and a
-// temperature as a difference, but for products with a pure number.
+// Times returns the unit of a product as a person would write it. Units of one
+// dimension cancel across the product (h/day times weeks is hours) but never
+// within one factor: min/bird/day times birds is min/day. A date counts as
+// days; a temperature, but for products with a pure number, as a difference.
 func (u Unit) Times(v Unit) Unit { return combine(u, v, 1) }
 
 // IsDate reports whether u is a day of the year, shown as 6 Apr.
@@ -195,101 +195,136 @@ func (u Unit) Pow(n int) Unit {
 	if n == 1 {
 		return u
 	}
-	parts := slices.Clone(u.Parts)
+	return product(nil, raise(u.Parts, n))
+}
+
+// undated returns parts with days in place of dates.
+func undated(parts []Part) []Part {
+	parts = slices.Clone(parts)
 	for i := range parts {
-		parts[i].Power *= n
+		if parts[i].Unit.Symbol == "date" {
+			parts[i].Unit = standard("day")
+		}
 	}
-	return simplify(parts)
+	return parts
 }
 
 func combine(u, v Unit, sign int) Unit {
 	if len(v.Parts) == 0 && !u.IsDate() {
 		return u
 	}
-	parts := slices.Clone(u.Parts)
-	for _, p := range v.Parts {
-		parts = append(parts, Part{p.Unit, sign * p.Power})
-	}
-	return simplify(parts)
+	return product(u.Parts, raise(v.Parts, sign))
 }
 
-// simplify merges parts of one dimension into one unit, and drops those that
-// together are a pure number.
-func simplify(parts []Part) Unit {
+func raise(parts []Part, n int) []Part {
+	parts = slices.Clone(parts)
 	for i := range parts {
-		if parts[i].Unit.Symbol == "date" {
-			parts[i].Unit = standard("day")
-		}
+		parts[i].Power *= n
 	}
-	var merged []Part
-	var share *Definition // the first percentage
+	return parts
+}
+
+// A factor is a part of a product and which of the two operands it stems from.
+type factor struct {
+	Part
+	left, right bool
+}
+
+func product(left, right []Part) Unit {
+	var factors []factor
+	var share *Definition // the first percentage above the line
 	shares := 0
-	for i, p := range parts {
-		if p.Unit.Dimension == Number {
-			if share == nil && p.Power > 0 {
-				share = p.Unit
-			}
-			shares += p.Power
-			continue
+	take := func(p Part) bool {
+		if p.Unit.Dimension != Number {
+			return true
 		}
-		if slices.ContainsFunc(merged, func(m Part) bool { return m.Unit.Dimension == p.Unit.Dimension }) {
-			continue
+		if share == nil && p.Power > 0 {
+			share = p.Unit
 		}
-		merged = append(merged, merge(parts[i:], p.Unit.Dimension))
+		shares += p.Power
+		return false
 	}
-	merged = join(cancel(merged))
-	above := slices.ContainsFunc(merged, func(p Part) bool { return p.Power > 0 })
+	for _, p := range undated(left) {
+		if take(p) {
+			factors = append(factors, factor{Part: p, left: true})
+		}
+	}
+	own := len(factors)
+	for _, p := range undated(right) {
+		if take(p) {
+			p.Power = merge(factors[:own], p)
+			factors = append(factors, factor{Part: p, right: true})
+		}
+	}
+	parts := join(cancel(factors))
+	above := slices.ContainsFunc(parts, func(p Part) bool { return p.Power > 0 })
 	if share != nil && shares > 0 && !above {
 		// A percentage of something is that thing; alone, or per year, it stays.
-		merged = slices.Insert(merged, 0, Part{share, 1})
+		parts = slices.Insert(parts, 0, Part{share, 1})
 	}
-	return unitOf(merged)
+	return unitOf(parts)
 }
 
-// merge gives the parts of one dimension as one.
-func merge(parts []Part, d Dimension) Part {
-	var same []Part
-	net := 0
-	for _, p := range parts {
-		if p.Unit.Dimension == d {
-			same = append(same, p)
-			net += p.Power
+// merge works a part of the right operand into those of the left that have
+// its dimension, first against those on the other side of the line, and
+// returns the power that is left over.
+func merge(factors []factor, p Part) int {
+	for _, alike := range []bool{true, false} {
+		for i := range factors {
+			f := &factors[i]
+			if f.Unit.Dimension == p.Unit.Dimension && (f.Unit == p.Unit || !alike) && f.Power*p.Power < 0 {
+				n := min(abs(f.Power), abs(p.Power))
+				if p.Power < 0 {
+					n = -n
+				}
+				f.Power += n
+				p.Power -= n
+			}
 		}
 	}
-	keep := same[0]
-	for _, p := range same {
-		right, kept := (p.Power > 0) == (net > 0), (keep.Power > 0) == (net > 0)
-		// Millimetres of rain on square metres are cubic metres.
-		if right && (!kept || max(p.Power, -p.Power) > max(keep.Power, -keep.Power)) {
-			keep = p
+	for i := range factors {
+		if f := &factors[i]; f.Unit.Dimension == p.Unit.Dimension && f.Power*p.Power > 0 {
+			if abs(p.Power) > abs(f.Power) {
+				f.Unit = p.Unit // millimetres of rain on square metres are cubic metres
+			}
+			f.Power += p.Power
+			return 0
 		}
 	}
-	return Part{keep.Unit, net}
+	return p.Power
 }
 
-// cancel drops parts that together are a pure number, as ha and m2 below the
-// line, or kW and h with kWh below it; the fewest first.
-func cancel(parts []Part) []Part {
-	parts = slices.DeleteFunc(parts, func(p Part) bool { return p.Power == 0 })
+func abs(n int) int { return max(n, -n) }
+
+// cancel drops factors of both operands that together are a pure number, as ha
+// and m2 below the line, or kW and h with kWh below it; the fewest first.
+func cancel(factors []factor) []Part {
+	factors = slices.DeleteFunc(factors, func(f factor) bool { return f.Power == 0 })
 	const most = 8 // beyond that no person reads the unit anyway
-	for size := 2; size <= len(parts) && len(parts) <= most; size++ {
-		for set := range 1 << len(parts) {
+	for size := 2; size <= len(factors) && len(factors) <= most; size++ {
+		for set := range 1 << len(factors) {
 			if bits.OnesCount(uint(set)) != size {
 				continue
 			}
-			var left []Part
-			d := Number
-			for i, p := range parts {
-				if set&(1<<i) != 0 {
-					d = d.Mul(p.Unit.Dimension.Pow(p.Power))
-				} else {
-					left = append(left, p)
+			var rest []factor
+			d, left, right, kinds := Number, false, false, map[Dimension]bool{}
+			for i, f := range factors {
+				if set&(1<<i) == 0 {
+					rest = append(rest, f)
+					continue
 				}
+				d = d.Mul(f.Unit.Dimension.Pow(f.Power))
+				left, right = left || f.left, right || f.right
+				kinds[f.Unit.Dimension] = true
 			}
-			if d == Number {
-				return cancel(left)
+			if d == Number && left && right && len(kinds) > 1 {
+				return cancel(rest)
 			}
 		}
+	}
+	parts := make([]Part, len(factors))
+	for i, f := range factors {
+		parts[i] = f.Part
 	}
 	return parts
 }
@@ -326,12 +361,9 @@ func unitOf(parts []Part) Unit {
 	if len(parts) == 1 && parts[0].Power == 1 {
 		return Of(parts[0].Unit)
 	}
+	parts = undated(parts)
 	u := Unit{Parts: parts, Factor: 1}
-	for i, p := range parts {
-		if p.Unit.Symbol == "date" {
-			p.Unit = standard("day")
-			parts[i] = p
-		}
+	for _, p := range parts {
 		u.Dimension = u.Dimension.Mul(p.Unit.Dimension.Pow(p.Power))
 		for range max(p.Power, -p.Power) {
 			if p.Power > 0 {
