@@ -660,7 +660,7 @@ func cleanText(s string) string {
 			continue
 		case r == utf8.RuneError || r < 0x20 || r >= 0x7f && r < 0xa0 || r == 0xfffe || r == 0xffff:
 			r = '\uFFFD'
-		case isBidiControl(r):
+		case isHidden(r):
 			continue // it would turn round what is drawn beside it
 		}
 		if n++; n > longestText {
@@ -675,8 +675,10 @@ func cleanText(s string) string {
 	return b.String()
 }
 
-func isBidiControl(r rune) bool {
-	return r == 0x200e || r == 0x200f || r == 0x061c || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069
+// isHidden tells the characters that turn the direction of text, and the word
+// joiner, which guard uses.
+func isHidden(r rune) bool {
+	return r == 0x2060 || r == 0x200e || r == 0x200f || r == 0x061c || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069
 }
 
 func cleanTexts(list []string) []string {

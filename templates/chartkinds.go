@@ -58,7 +58,7 @@ func (l *layout) upright() *charts.BaseConfiguration {
 		l.left = widest(l.tickTexts("yAxis", s)) + 12
 		l.top += 6
 	}
-	l.markRoom()
+	l.markRoom(s)
 
 	labels := l.bottomLabels(l.plotWidth() / float64(n))
 	if labels.rotate {
@@ -90,6 +90,7 @@ func (l *layout) upright() *charts.BaseConfiguration {
 	base.YAxisList = []opts.YAxis{valueAxisY(s, !direct)}
 	l.categoryTexts("xAxis", labels.texts)
 	l.add("xAxis.0.boundaryGap", true)
+	l.add("xAxis.0.z", 3) // over the feet of the columns
 	if labels.rotate {
 		l.add("xAxis.0.axisLabel.rotate", 45)
 	}
@@ -129,13 +130,13 @@ func (l *layout) upright() *charts.BaseConfiguration {
 				if v < 0 {
 					position = "bottom"
 				}
-			case l.Kind == Stack && math.Abs(v)/(s.max-s.min)*plot >= lineHeight+3 &&
+			case l.Kind == Stack && n <= 8 && math.Abs(v)/(s.max-s.min)*plot >= lineHeight+3 &&
 				textWidth(row.Shown[j], textSize)+6 <= barWidth:
 				text, position, ink = row.Shown[j], "inside", inkRole(i)
 			}
 			d := item(number(v), text, position, ink)
-			if position == "inside" {
-				halo(d, seriesRole(i))
+			if position == "inside" && decalFor(i) != nil {
+				plate(d, seriesRole(i))
 			}
 			if !isBar && alone(row.Values, j) {
 				// A point between two gaps has no line to be seen by.
@@ -194,34 +195,43 @@ func alone(values []float64, j int) bool {
 
 func (m ChartMark) text() string { return strings.TrimSpace(m.Name + " " + m.Shown) }
 
-// markRoom keeps room above the plot for the text of a mark at its top.
-func (l *layout) markRoom() {
-	if len(l.Marks) > 0 {
-		l.top += lineHeight
+// markRoom keeps room above the plot for the text of a mark near its top.
+func (l *layout) markRoom(s scale) {
+	for _, m := range l.Marks {
+		if m.Value > s.max-0.1*(s.max-s.min) {
+			l.top += lineHeight
+			return
+		}
 	}
 }
 
-// markLines draws the marks, and a line at zero where values lie on both
-// sides of it, on the axis of values ("xAxis" or "yAxis").
+// markLines draws the marks, the base line of ranges, and a line at zero
+// where values lie on both sides of it, on the axis of values ("xAxis" or
+// "yAxis"). Along rows the marks have their names above the plot.
 func (l *layout) markLines(axis string, s scale) {
+	quiet := map[string]any{"show": false}
 	var lines []any
-	if s.min < 0 && s.max >= 0 {
-		lines = append(lines, map[string]any{axis: 0, "label": map[string]any{"show": false},
-			"lineStyle": map[string]any{"color": standIn("ca"), "width": 1, "type": "solid"}})
+	add := func(at float64, ink string, width float64, kind any, text string, label any) {
+		lines = append(lines, map[string]any{axis: at, "shown": text, "label": label,
+			"lineStyle": map[string]any{"color": standIn(ink), "width": width, "type": kind}})
+	}
+	switch {
+	case l.Kind == Ranges:
+		add(l.Base, "ct", 1.25, "solid", "", quiet)
+	case s.min < 0 && s.max >= 0:
+		add(0, "ca", 1, "solid", "", quiet)
 	}
 	for _, m := range l.Marks {
-		label := map[string]any{"show": false}
+		label := quiet
 		if axis == "yAxis" {
-			label = map[string]any{"show": true, "position": "insideEndTop", "distance": 3, "color": standIn("ct"), "fontSize": textSize,
-				"textBorderColor": standIn("cp"), "textBorderWidth": 3}
+			label = map[string]any{"show": true, "position": "insideEndTop", "distance": 3, "color": standIn("ct"),
+				"fontSize": textSize, "textBorderColor": standIn("cp"), "textBorderWidth": 3}
 		}
-		lines = append(lines, map[string]any{axis: m.Value, "shown": shorten(m.text(), l.plotWidth()-8), "label": label,
-			"lineStyle": map[string]any{"color": standIn("ct"), "width": 1.25, "type": []any{6, 3}}})
+		add(m.Value, "ct", 1.25, []any{6, 3}, shorten(m.text(), l.plotWidth()-8), label)
 	}
-	if lines == nil {
-		return
+	if lines != nil {
+		l.add("series.0.markLine", map[string]any{"silent": true, "animation": false, "symbol": "none", "data": lines})
 	}
-	l.add("series.0.markLine", map[string]any{"silent": true, "animation": false, "symbol": "none", "data": lines})
 }
 
 // rows lays out the kinds with a row for each category.
@@ -232,16 +242,25 @@ func (l *layout) rows() *charts.BaseConfiguration {
 		base = &charts.NewCustom().BaseConfiguration
 	}
 
+	// A text beside a bar may take this much of the width.
+	for i := range l.Series {
+		for _, texts := range [][]string{l.Series[i].Shown, l.Series[i].ShownLow, l.Series[i].ShownHigh} {
+			for j := range texts {
+				texts[j] = shorten(texts[j], 0.22*float64(l.w))
+			}
+		}
+	}
 	names := make([]string, n)
-	most, room := 1, 0.36*float64(l.w)
+	most, room, nameWidth := 1, 0.36*float64(l.w), 0.0
 	for i, name := range l.Categories {
 		lines, _ := wrapText(name, room, 2)
 		names[i] = strings.Join(lines, "\n")
 		most = max(most, len(lines))
 		for _, t := range lines {
-			l.left = max(l.left, textWidth(t, textSize)+12)
+			nameWidth = max(nameWidth, textWidth(t, textSize))
 		}
 	}
+	l.left = nameWidth + 12
 	l.writeUnit()
 	perRow := 1
 	switch {
@@ -305,7 +324,7 @@ func (l *layout) rows() *charts.BaseConfiguration {
 			}
 			padLeft, padRight = max(0, needLeft), max(0, needRight)
 		}
-		most := 0.3 * float64(l.w)
+		most := 0.26 * float64(l.w)
 		l.left += min(padLeft, most)
 		l.right += min(padRight, most)
 		l.top += 2
@@ -335,22 +354,8 @@ func (l *layout) rows() *charts.BaseConfiguration {
 		AxisLabel: axisLabel("ct"), SplitLine: &opts.SplitLine{Show: opts.Bool(false)}}}
 	base.XAxisList = []opts.XAxis{valueAxisX(s, !direct)}
 	l.categoryTexts("yAxis", names)
-	l.add("yAxis.0.axisTick", map[string]any{"show": false})
-	if s.min < 0 {
-		// Names stand clear of the texts to the left of the bars.
-		l.add("yAxis.0.offset", 0)
-	}
-	l.add("yAxis.0.axisLabel.margin", 10)
-	if direct {
-		// The margin was widened for the texts; the names keep to the edge.
-		widestName := 0.0
-		for _, t := range names {
-			for _, part := range strings.Split(t, "\n") {
-				widestName = max(widestName, textWidth(part, textSize))
-			}
-		}
-		l.add("yAxis.0.axisLabel.margin", max(10, l.left-widestName-1))
-	}
+	// The names keep to the edge; texts to the left of bars stand between.
+	l.add("yAxis.0.axisLabel.margin", max(10, l.left-nameWidth-1))
 
 	if l.Kind != Bars {
 		var data []any
@@ -385,22 +390,7 @@ func (l *layout) rows() *charts.BaseConfiguration {
 		}
 	}
 	l.markLines("xAxis", s)
-	if l.Kind == Ranges {
-		l.add("series.0.markLine", map[string]any{"silent": true, "animation": false, "symbol": "none", "data": append(
-			l.markData("xAxis"), map[string]any{"xAxis": l.Base, "label": map[string]any{"show": false},
-				"lineStyle": map[string]any{"color": standIn("ct"), "width": 1.25, "type": "solid"}})})
-	}
 	return base
-}
-
-// markData are the marks as lines without text.
-func (l *layout) markData(axis string) []any {
-	var lines []any
-	for _, m := range l.Marks {
-		lines = append(lines, map[string]any{axis: m.Value, "label": map[string]any{"show": false},
-			"lineStyle": map[string]any{"color": standIn("ct"), "width": 1.25, "type": []any{6, 3}}})
-	}
-	return lines
 }
 
 // rowMarks writes the names of the marks, and of the base line of ranges, in
@@ -440,46 +430,46 @@ func (l *layout) rowMarks(s scale) {
 func (l *layout) writeKey(low, high string) {
 	x := 0.0
 	for i, name := range []string{low, high} {
-		text := shorten(name, float64(l.w)/2-30)
+		text := shorten(name, float64(l.w)/2-52)
 		l.titles = append(l.titles, map[string]any{
 			"text": " ", "left": x, "top": l.top + 1, "padding": []any{0, 0, 0, 18}, "silent": true,
 			"backgroundColor": standIn(seriesRole(i)),
 			"textStyle":       map[string]any{"fontSize": 10, "lineHeight": 10},
 		})
-		l.write(text, x+24, l.top-4, "left", "ct")
-		x += 24 + textWidth(text, textSize) + 20
+		l.write(text, x+28, l.top-4, "left", "ct")
+		x += 28 + textWidth(text, textSize) + 20
 	}
 	l.top += lineHeight + 6
 }
 
-// rangeSpans draws each range as two bars that meet at the base.
+// rangeSpans draws each range as two bars that meet at the base, with the
+// outcome beyond the end of each. Where both ends lie on the same side, the
+// nearer one has no room for its text; the table has it.
 func (l *layout) rangeSpans() {
 	s := l.Series[0]
 	for i := range l.Categories {
-		var row []span
-		low, high := s.Low[i], s.High[i]
-		add := func(v, other float64, shown, fill string) {
-			if math.IsNaN(v) {
-				return
-			}
-			sp := span{From: l.Base, To: v, Fill: standIn(fill)}
-			// The text stands beyond its end; where both ends lie on the same
-			// side of the base, the nearer one gets none, for want of room.
-			beyond := math.IsNaN(other) || (v-l.Base)*(other-l.Base) <= 0 || math.Abs(v-l.Base) >= math.Abs(other-l.Base)
-			if beyond && v < l.Base {
-				sp.Left = shown
-			} else if beyond {
-				sp.Right = shown
-			}
-			row = append(row, sp)
+		low := span{From: l.Base, To: s.Low[i], Fill: standIn("c1")}
+		high := span{From: l.Base, To: s.High[i], Fill: standIn("c2")}
+		row := []span{}
+		// The longer bar comes first, so that a shorter one shows on top of it.
+		ends := []struct {
+			span  *span
+			shown string
+		}{{&low, s.ShownLow[i]}, {&high, s.ShownHigh[i]}}
+		if math.Abs(s.High[i]-l.Base) > math.Abs(s.Low[i]-l.Base) {
+			ends[0], ends[1] = ends[1], ends[0]
 		}
-		// The longer bar first, so that a shorter one on the same side shows.
-		if math.Abs(low-l.Base) >= math.Abs(high-l.Base) {
-			add(low, high, s.ShownLow[i], "c1")
-			add(high, low, s.ShownHigh[i], "c2")
-		} else {
-			add(high, low, s.ShownHigh[i], "c2")
-			add(low, high, s.ShownLow[i], "c1")
+		left, right := false, false
+		for _, e := range ends {
+			switch v := e.span.To; {
+			case math.IsNaN(v):
+				continue
+			case v < l.Base && !left:
+				e.span.Left, left = e.shown, true
+			case v >= l.Base && !right:
+				e.span.Right, right = e.shown, true
+			}
+			row = append(row, *e.span)
 		}
 		l.Spans = append(l.Spans, row)
 	}
@@ -495,7 +485,7 @@ func (l *layout) stepSpans() {
 	s := l.Series[0]
 	running := 0.0
 	for i, v := range s.Values {
-		var row []span
+		row := []span{}
 		if !math.IsNaN(v) {
 			sp := span{From: running, To: running + v, Fill: standIn("c2"), Right: s.Shown[i], Join: i+1 < len(s.Values)}
 			if v > 0 {
@@ -538,10 +528,15 @@ func (l *layout) heat() *charts.BaseConfiguration {
 			}
 		}
 	}
-	printed := true
+	// The values stand in their cells, in smaller figures if need be.
+	widestValue := 0.0
 	for _, s := range l.Series {
-		printed = printed && widest(s.Shown) <= l.plotWidth()/float64(n)-4
+		widestValue = max(widestValue, widest(s.Shown))
 	}
+	size := float64(textSize)
+	for ; size > smallText && widestValue*size/textSize > l.plotWidth()/float64(n)-4; size-- {
+	}
+	printed := widestValue*size/textSize <= l.plotWidth()/float64(n)-4
 	// Each class of shade is a number of its own; the script maps it to a
 	// colour, and the cell carries the value as text.
 	var pieces []any
@@ -568,7 +563,11 @@ func (l *layout) heat() *charts.BaseConfiguration {
 			if printed {
 				text = s.Shown[j]
 			}
-			data = append(data, item([]any{j, i, class}, text, "inside", ink))
+			d := item([]any{j, i, class}, text, "inside", ink)
+			if text != "" {
+				d["label"].(map[string]any)["fontSize"] = size
+			}
+			data = append(data, d)
 		}
 	}
 	if !printed {
@@ -591,7 +590,6 @@ func (l *layout) heat() *charts.BaseConfiguration {
 		AxisLine: &opts.AxisLine{Show: opts.Bool(false)}, AxisLabel: axisLabel("ct"), SplitLine: &opts.SplitLine{Show: opts.Bool(false)}}}
 	l.categoryTexts("xAxis", labels.texts)
 	l.categoryTexts("yAxis", names)
-	l.add("yAxis.0.axisTick", map[string]any{"show": false})
 	if labels.rotate {
 		l.add("xAxis.0.axisLabel.rotate", 45)
 	}
@@ -679,7 +677,7 @@ func (l *layout) points() *charts.BaseConfiguration {
 	texts := l.tickTexts("xAxis", x)
 	l.right = textWidth(texts[len(texts)-1], textSize)/2 + 6
 	l.top += 8
-	l.markRoom()
+	l.markRoom(y)
 	l.bottom = lineHeight + 14
 	if l.Across != "" {
 		l.bottom += lineHeight + 2
@@ -701,6 +699,7 @@ func (l *layout) points() *charts.BaseConfiguration {
 		one := charts.SingleSeries{Name: seriesKey(i), Type: "scatter",
 			Symbol: []string{"circle", "rect", "triangle", "diamond"}[i%4], SymbolSize: 10,
 			ItemStyle: &opts.ItemStyle{Color: standIn(seriesRole(i)), BorderColor: standIn("cp"), BorderWidth: 1}}
+		l.add(fmt.Sprintf("series.%d.itemStyle.opacity", i), 1)
 		var data []any
 		for j, v := range s.Values {
 			if math.IsNaN(v) || math.IsNaN(s.At[j]) {
@@ -708,7 +707,7 @@ func (l *layout) points() *charts.BaseConfiguration {
 			}
 			name, position := place(l.Categories[j], s.At[j], v)
 			d := item([]any{s.At[j], v}, name, position, "ct")
-			halo(d, "cp")
+			halo(d)
 			data = append(data, d)
 		}
 		one.Data = data
@@ -728,7 +727,12 @@ func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, pos
 	at := func(vx, vy float64) (float64, float64) {
 		return l.left + (vx-x.min)/(x.max-x.min)*width, l.top + (y.max-vy)/(y.max-y.min)*height
 	}
-	var taken []box
+	var taken, lines []box
+	for _, m := range l.Marks {
+		_, py := at(x.min, m.Value)
+		lines = append(lines, box{l.left, py - 1, l.left + width, py + 1})
+		taken = append(taken, box{l.left + width - textWidth(m.text(), textSize) - 8, py - 3 - lineHeight, l.left + width, py})
+	}
 	for _, s := range l.Series {
 		for j, v := range s.Values {
 			if !math.IsNaN(v) && !math.IsNaN(s.At[j]) {
@@ -737,28 +741,36 @@ func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, pos
 			}
 		}
 	}
+	clear := func(b box, of []box) bool {
+		for _, t := range of {
+			if b.x1 > t.x0 && b.x0 < t.x1 && b.y1 > t.y0 && b.y0 < t.y1 {
+				return false
+			}
+		}
+		return true
+	}
 	return func(name string, vx, vy float64) (string, string) {
 		name = shorten(name, 0.35*float64(l.w))
 		w := textWidth(name, textSize)
 		px, py := at(vx, vy)
 		const half = lineHeight / 2
-		for _, try := range []struct {
-			position string
-			box      box
-		}{
-			{"right", box{px + 7, py - half, px + 9 + w, py + half}},
-			{"left", box{px - 9 - w, py - half, px - 7, py + half}},
-			{"top", box{px - w/2, py - 9 - lineHeight, px + w/2, py - 7}},
-			{"bottom", box{px - w/2, py + 7, px + w/2, py + 9 + lineHeight}},
-		} {
-			b := try.box
-			free := b.x0 >= 0 && b.x1 <= float64(l.w) && b.y0 >= 0 && b.y1 <= float64(l.h)-l.bottom+4
-			for _, t := range taken {
-				free = free && (b.x1 <= t.x0 || b.x0 >= t.x1 || b.y1 <= t.y0 || b.y0 >= t.y1)
-			}
-			if free {
-				taken = append(taken, b)
-				return name, try.position
+		// A name may cross the line of a mark if it must.
+		for _, avoid := range [][]box{lines, nil} {
+			for _, try := range []struct {
+				position string
+				box      box
+			}{
+				{"right", box{px + 7, py - half, px + 9 + w, py + half}},
+				{"left", box{px - 9 - w, py - half, px - 7, py + half}},
+				{"top", box{px - w/2, py - 9 - lineHeight, px + w/2, py - 7}},
+				{"bottom", box{px - w/2, py + 7, px + w/2, py + 9 + lineHeight}},
+			} {
+				b := try.box
+				inside := b.x0 >= 0 && b.x1 <= float64(l.w) && b.y0 >= 0 && b.y1 <= float64(l.h)-l.bottom+4
+				if inside && clear(b, taken) && clear(b, avoid) {
+					taken = append(taken, b)
+					return name, try.position
+				}
 			}
 		}
 		return "", ""
@@ -798,9 +810,9 @@ func (l *layout) split() *charts.BaseConfiguration {
 			text = shares[i]
 		}
 		d := item(number(v), text, "inside", inkRole(i))
-		halo(d, seriesRole(i))
 		one.Data = []any{d}
 		if decal := decalFor(i); decal != nil {
+			plate(d, seriesRole(i))
 			l.add(fmt.Sprintf("series.%d.itemStyle.decal", i), decal)
 		}
 		base.MultiSeries = append(base.MultiSeries, one)

@@ -36,15 +36,18 @@ type scale struct {
 	decimals       int // that the ticks need
 }
 
+// smallestScale is the smallest value that an axis is drawn for: its ticks can
+// be written with 9 decimals.
+const smallestScale = 1e-8
+
 // niceScale returns a scale over low to high of about the given number of
 // steps, each 1, 2, 2.5 or 5 times a power of ten.
 func niceScale(low, high float64, steps int) scale {
-	if low == high {
-		if low == 0 {
-			high = 1
-		} else {
-			low, high = min(0, low), max(0, high)
-		}
+	if size := max(math.Abs(low), math.Abs(high)); size < smallestScale {
+		low, high = 0, 1
+	} else if high-low < 1e-9*size {
+		// All but flat: what little differs is rounding.
+		low, high = min(0, low), max(0, high)
 	}
 	raw := (high - low) / float64(max(1, steps))
 	power := math.Pow(10, math.Floor(math.Log10(raw)))

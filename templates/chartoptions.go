@@ -164,6 +164,10 @@ func (l *layout) finish(option map[string]any) {
 		set(option, at+"clip", false)
 		set(option, at+"emphasis", map[string]any{"disabled": true})
 	}
+	axes, _ := option["yAxis"].([]any)
+	for i := range axes {
+		set(option, fmt.Sprintf("yAxis.%d.axisTick", i), map[string]any{"show": false})
+	}
 	for _, change := range l.later {
 		change(option)
 	}
@@ -195,7 +199,7 @@ func (l *layout) writeUnit() {
 		l.write(line, 0, l.top-4, "left", "cm")
 		l.top += lineHeight
 	}
-	l.top += 2
+	l.top += 4
 }
 
 // writeLegend puts a key of the series at the top, in rows.
@@ -228,32 +232,26 @@ func (l *layout) writeLegend(base *charts.BaseConfiguration, names []string, ico
 
 func seriesRole(i int) string { return fmt.Sprintf("c%d", i%len(chartPalette)+1) }
 
-// decals are the hatchings that tell series apart in grey print; the first
-// and every other one stay plain, because their neighbours differ in lightness.
+// decalFor is the hatching of a series. The palette's neighbours differ in
+// lightness; hatching tells apart the dark ones from each other, and the light
+// ones, when a page is printed in grey. Two series need none.
 func decalFor(i int) any {
-	paper := standIn("cp")
-	line := func(rotation float64, gap, wide float64) any {
+	lines := func(rotation float64) any {
 		return map[string]any{
-			"symbol": "rect", "symbolSize": 1, "color": paper, "rotation": rotation,
-			"dashArrayX": []any{1, 0}, "dashArrayY": []any{wide, gap},
+			"symbol": "rect", "symbolSize": 1, "color": standIn("cp"), "rotation": rotation,
+			"dashArrayX": []any{1, 0}, "dashArrayY": []any{0.8, 5},
 		}
 	}
-	switch i % len(chartPalette) {
+	switch i % len(chartPalette) / 2 {
 	case 1:
-		return line(math.Pi/4, 6, 1.5)
-	case 3:
+		return lines(math.Pi / 4)
+	case 2:
 		return map[string]any{
-			"symbol": "circle", "symbolSize": 0.7, "color": paper,
-			"dashArrayX": []any{[]any{6, 6}, []any{0, 6, 6, 0}}, "dashArrayY": []any{6, 0},
+			"symbol": "circle", "symbolSize": 0.75, "color": standIn("cp"),
+			"dashArrayX": []any{[]any{4, 4}, []any{0, 4, 4, 0}}, "dashArrayY": []any{4, 0},
 		}
-	case 5:
-		return line(-math.Pi/4, 6, 1.5)
-	case 7:
-		return line(0, 5, 1.5)
-	case 4:
-		return line(math.Pi/2, 6, 1.5)
-	case 6:
-		return line(0, 8, 2)
+	case 3:
+		return lines(0)
 	}
 	return nil
 }
@@ -391,12 +389,21 @@ func item(value any, text, position, ink string) map[string]any {
 	return d
 }
 
-// halo puts a rim of a colour round the label of an item, so that it reads on
-// top of lines and hatching.
-func halo(d map[string]any, colour string) {
+// halo puts a rim of paper round the label of an item, so that it reads on
+// top of lines.
+func halo(d map[string]any) {
 	if label, ok := d["label"].(map[string]any); ok {
-		label["textBorderColor"] = standIn(colour)
+		label["textBorderColor"] = standIn("cp")
 		label["textBorderWidth"] = 3
+	}
+}
+
+// plate puts a plain plate of a colour under the label of an item, so that it
+// reads on top of hatching.
+func plate(d map[string]any, colour string) {
+	if label, ok := d["label"].(map[string]any); ok {
+		label["backgroundColor"] = standIn(colour)
+		label["padding"] = []any{1, 3}
 	}
 }
 
@@ -414,72 +421,61 @@ func seriesKey(i int) string { return fmt.Sprintf("s%d", i) }
 // if they fit, wrapped or slanting, otherwise every so many.
 type bottomLabels struct {
 	texts  []string
-	lines  int
 	rotate bool
-	every  int
 	height float64
 }
 
 func (l *layout) bottomLabels(slot float64) bottomLabels {
+	const slantRoom = 130 // how long a slanting name may be
 	n := len(l.Categories)
-	room := slot - 6
-	b := bottomLabels{texts: make([]string, n), lines: 1, every: 1}
+	b := bottomLabels{texts: make([]string, n), height: lineHeight}
 	fits := true
 	for i, name := range l.Categories {
-		lines, broken := wrapText(name, room, 3)
-		if broken {
-			fits = false
+		lines, broken := wrapText(name, slot-6, 3)
+		if fits = !broken; !fits {
 			break
 		}
 		b.texts[i] = strings.Join(lines, "\n")
-		b.lines = max(b.lines, len(lines))
+		b.height = max(b.height, float64(len(lines))*lineHeight)
 	}
 	if fits {
-		b.height = float64(b.lines) * lineHeight
 		return b
 	}
 	longest := widest(l.Categories)
-	if every := int(math.Ceil((longest + 10) / slot)); n > 16 && (longest <= 60 || slot < 17) {
-		// Short names in a long run, such as months: name every so many.
-		b.every = every
-		if n > 24 {
-			// Steps that keep the same month under each label.
-			for _, round := range []int{2, 3, 4, 6, 12, 24, 36, 60, 120} {
-				if round >= every {
-					b.every = round
-					break
-				}
-			}
-		}
-		b.lines = 1
-		for i, name := range l.Categories {
-			b.texts[i] = ""
-			if i%b.every == 0 {
-				b.texts[i] = shorten(name, float64(b.every)*slot-8)
-			}
-		}
-		b.height = lineHeight
-		return b
-	}
-	if slot >= 17 {
+	short := n > 16 && longest <= 60 // a long run of months or years
+	if slot >= 17 && !short {
 		b.rotate = true
-		b.lines = 1
 		w := 0.0
 		for i, name := range l.Categories {
-			b.texts[i] = shorten(name, 130)
+			b.texts[i] = shorten(name, slantRoom)
 			w = max(w, textWidth(b.texts[i], textSize))
 		}
 		b.height = (w + lineHeight) * math.Sqrt2 / 2
 		return b
 	}
-	b.every = int(math.Ceil(60 / slot))
-	b.lines = 1
-	for i, name := range l.Categories {
-		b.texts[i] = ""
-		if i%b.every == 0 {
-			b.texts[i] = shorten(name, float64(b.every)*slot-8)
+	every := int(math.Ceil((min(longest, 100) + 10) / slot))
+	if n > 24 {
+		// Steps that keep the same month under each label.
+		for _, round := range []int{2, 3, 4, 6, 12, 24, 36, 60, 120} {
+			if round >= every {
+				every = round
+				break
+			}
 		}
 	}
 	b.height = lineHeight
+	for i, name := range l.Categories {
+		b.texts[i] = ""
+		if i%every != 0 {
+			continue
+		}
+		// A label is centred on its place and must not leave the drawing.
+		toLeft, toRight := l.left+(float64(i)+0.5)*slot, l.right+(float64(n-i)-0.5)*slot
+		room := min(float64(every)*slot-8, 2*min(toLeft, toRight)-2)
+		if i > 0 && textWidth(name, textSize) > room && room < 40 {
+			continue
+		}
+		b.texts[i] = shorten(name, room)
+	}
 	return b
 }

@@ -15,6 +15,11 @@ import (
 // drawing, so that no cache hands out an old one.
 const drawingVersion = "1"
 
+// guard begins a text, while it is drawn, that is also the name of something
+// which every script object has ("constructor"): the chart script keeps texts
+// as keys of plain objects. drawScript puts it there. It is a word joiner.
+const guard = "\u2060"
+
 // A node is an element of a drawing, or a text if its name is empty.
 type node struct {
 	name     string
@@ -161,6 +166,7 @@ var urlReference = regexp.MustCompile(`^url\(['"]?#([^'")]+)['"]?\)$`)
 
 func finishNode(n *node, ids map[string]string) error {
 	if n.name == "" {
+		n.text = strings.ReplaceAll(n.text, guard, "")
 		return nil
 	}
 	if !allowedElements[n.name] {
@@ -255,8 +261,12 @@ func allText(n *node) string {
 
 var longNumber = regexp.MustCompile(`-?\d+\.\d{3,}(e-?\d+)?|-?\d+(\.\d+)?e-\d+`)
 
-// roundNumbers cuts coordinates to a hundredth of a pixel.
+// roundNumbers cuts coordinates to a hundredth of a pixel. A path with an arc
+// stays: a whole circle is drawn as an arc to a point a hair from its start.
 func roundNumbers(s string) string {
+	if strings.Contains(s, "A") {
+		return s
+	}
 	return longNumber.ReplaceAllStringFunc(s, func(t string) string {
 		v, err := strconv.ParseFloat(t, 64)
 		if err != nil {

@@ -9,6 +9,7 @@ import (
 const (
 	textSize   = 13
 	lineHeight = 16
+	smallText  = 10 // of values in narrow cells
 )
 
 // textWidth estimates the width of a text in CSS pixels at a size. The page's

@@ -95,6 +95,7 @@ func (d *Drawer) Draw(c *Chart) (Drawing, error) {
 	if err != nil {
 		return Drawing{}, err
 	}
+	title, alt := settled.Title, settled.altText()
 	o, err := settled.orderFor()
 	if err != nil {
 		return Drawing{}, err
@@ -103,7 +104,6 @@ func (d *Drawer) Draw(c *Chart) (Drawing, error) {
 	if err != nil {
 		return Drawing{}, fmt.Errorf("chart options: %w", err)
 	}
-	title, alt := settled.Title, settled.altText()
 	whole, err := json.Marshal([]string{d.stamp, string(orderJSON), title, alt, fmt.Sprint(roles)})
 	if err != nil {
 		return Drawing{}, fmt.Errorf("chart options: %w", err)

@@ -11,6 +11,17 @@ const drawScript = `
     }
   });
 
+  // See guard in chartsvg.go.
+  function guarded(v) {
+    if (typeof v === "string") {
+      return v.split("\n").map(function (t) { return t in Object.prototype ? "\u2060" + t : t; }).join("\n");
+    }
+    if (v && typeof v === "object") {
+      Object.keys(v).forEach(function (k) { v[k] = guarded(v[k]); });
+    }
+    return v;
+  }
+
   function axisText(ticks) {
     return function (value) {
       var text = ticks.texts[Math.round((Number(value) - ticks.min) / ticks.step)];
@@ -48,7 +59,7 @@ const drawScript = `
   }
 
   return function (json, textColour, joinColour) {
-    var order = JSON.parse(json), option = order.option;
+    var order = guarded(JSON.parse(json)), option = order.option;
     ["xAxis", "yAxis"].forEach(function (key) {
       if (order.ticks && order.ticks[key]) option[key][0].axisLabel.formatter = axisText(order.ticks[key]);
     });
