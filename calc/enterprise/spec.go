@@ -27,8 +27,8 @@ type Ref struct {
 
 // A Scale is how large an enterprise is, in whole steps.
 type Scale struct {
-	Figure  Ref    // bare name of the figure that holds the scale, as batches
-	Unit    Ref    // the counted thing, as batch
+	Figure  Ref // bare name of the figure that holds the scale, as batches
+	Unit    Ref // the counted thing, as batch
 	Now     source.Span
 	Step    source.Span // formula: one step; never zero
 	Least   source.Span // formula; zero Span: one step

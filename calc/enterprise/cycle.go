@@ -1,0 +1,111 @@
+package enterprise
+
+import (
+	"math"
+
+	"rickyard/calc/formula"
+	"rickyard/calc/quantity"
+)
+
+// Functions are the functions that the formulas of enterprises use beside
+// those of the language.
+//
+// cycle_day(first, every, number, day) gives the share of a yearly amount that
+// falls in each month when it is divided equally among the cycles and falls on
+// the given day of each. cycle_span(first, every, number, from, to) spreads
+// each cycle's part evenly over the days from and to (to itself not counted).
+// Cycles start at first and then every so often, number of them; a part of a
+// cycle at the end counts by that part. What runs past the end of the year is
+// counted in the months of its start, as in a farm that does the same each
+// year.
+var Functions = []*formula.Function{
+	{
+		Name: "cycle_day", About: "the share of each month in what falls on one day of each cycle",
+		Params: []formula.Param{
+			{Name: "first", Dimension: quantity.Time}, {Name: "every", Dimension: quantity.Time},
+			{Name: "number", Any: true}, {Name: "day", Dimension: quantity.Time},
+		},
+		Result: formula.Param{Months: true},
+		Eval: func(a, out []float64) {
+			for i := range out {
+				out[i] = 0
+			}
+			eachCycle(a[0], a[1], a[2], out, func(start, share float64) {
+				month, _ := quantity.MonthDay((start + a[3]) / daySeconds)
+				out[month] += share
+			})
+		},
+	},
+	{
+		Name: "cycle_span", About: "the share of each month in what is spread over some days of each cycle",
+		Params: []formula.Param{
+			{Name: "first", Dimension: quantity.Time}, {Name: "every", Dimension: quantity.Time},
+			{Name: "number", Any: true}, {Name: "from", Dimension: quantity.Time}, {Name: "to", Dimension: quantity.Time},
+		},
+		Result: formula.Param{Months: true},
+		Eval: func(a, out []float64) {
+			for i := range out {
+				out[i] = 0
+			}
+			if a[4] < a[3] {
+				fill(out, math.NaN())
+				return
+			}
+			eachCycle(a[0], a[1], a[2], out, func(start, share float64) {
+				spreadDays(out, (start+a[3])/daySeconds, (start+a[4])/daySeconds, share)
+			})
+		},
+	},
+}
+
+const daySeconds = 86400
+
+// mostCycles bounds the cycles of a year: more than one a day is a slip of the
+// pen.
+const mostCycles = 366
+
+func fill(out []float64, x float64) {
+	for i := range out {
+		out[i] = x
+	}
+}
+
+// eachCycle calls visit with the start (seconds after 1 January) and the share
+// of each cycle. Arguments that make no sense fill out with NaN.
+func eachCycle(first, every, number float64, out []float64, visit func(start, share float64)) {
+	if number <= 0 {
+		return
+	}
+	if !(number <= mostCycles) || every <= 0 && number > 1 || math.IsNaN(first) {
+		fill(out, math.NaN())
+		return
+	}
+	for n := 0; float64(n) < number-1e-9; n++ {
+		part := math.Min(1, number-float64(n))
+		visit(first+float64(n)*every, part/number)
+	}
+}
+
+// spreadDays adds share to the months, in proportion to the days of each
+// between two points counted in days after 1 January.
+func spreadDays(out []float64, from, to, share float64) {
+	if to-from < 1e-9 {
+		month, _ := quantity.MonthDay(from)
+		out[month] += share
+		return
+	}
+	for at := from; at < to-1e-9; {
+		month, _ := quantity.MonthDay(at)
+		inYear := math.Mod(at, 365)
+		if inYear < 0 {
+			inYear += 365
+		}
+		end := 0
+		for m := 0; m <= month; m++ {
+			end += quantity.MonthDays[m]
+		}
+		next := math.Min(to, at+math.Max(1e-6, float64(end)-inYear))
+		out[month] += share * (next - at) / (to - from)
+		at = next
+	}
+}

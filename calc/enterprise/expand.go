@@ -1,0 +1,335 @@
+package enterprise
+
+import (
+	"fmt"
+	"strings"
+
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+)
+
+// Context is what an enterprise shares with the rest of the farm.
+type Context struct {
+	Currency string   // ISO 4217
+	People   []string // ids of the people who work: figures farm.people.<id>.hours
+	Place    source.Span
+}
+
+// Definitions turns the enterprises into figures: for each, its lines and all
+// results of its budget in one full year at its scale. They rest on figures
+// that the farm's data defines: prices.<product>.<channel>,
+// prices.channels.<id>.fee and .hours, farm.land.<kind>.rent, farm.wage,
+// farm.employment, infrastructure.for_<enterprise> and
+// finance.overheads_for_<enterprise> (both money a year).
+//
+// The results, each named <enterprise>.<name>:
+//
+//	sales, channel_fees, variable_costs, gross_margin
+//	own_overheads, depreciation, land_charge, shared_overheads, overheads
+//	net_margin            gross margin less overheads, before the owners are paid
+//	capital, working_capital, capital_needed
+//	hours, hours_by_month, peak_hours, land, land_by_month, cash_by_month
+//	hired_hours, hired_cost, net_margin_hired
+//	return_per_hour, margin_per_hectare, return_on_capital, margin_per_unit
+//	break_even_price, full_cost_price, break_even_of_prices, break_even_volume
+//	payback
+//
+// Gross margin and net margin are used as in farm accounting: sales less
+// variable costs, and that less overheads.
+func Definitions(specs []Spec, context Context) []figures.Definition {
+	x := &expander{Context: context}
+	x.farm()
+	for i := range specs {
+		x.enterprise(&specs[i])
+	}
+	return x.definitions
+}
+
+type expander struct {
+	Context
+	definitions []figures.Definition
+
+	id    string      // of the enterprise
+	place source.Span // of the line or enterprise that is being expanded
+
+	terms map[string][]string // names to add up, by total
+}
+
+// worked adds a figure whose formula the engine writes.
+func (x *expander) worked(name, label, formula string, args ...any) {
+	if len(args) > 0 {
+		formula = fmt.Sprintf(formula, args...)
+	}
+	x.add(name, label, source.Derived(x.place, formula).Whole(), nil)
+}
+
+// own adds a figure whose formula the user wrote.
+func (x *expander) own(name, label string, formula source.Span, want *figures.Want) {
+	x.add(name, label, formula, want)
+}
+
+func (x *expander) add(name, label string, formula source.Span, want *figures.Want) {
+	x.definitions = append(x.definitions, figures.Definition{
+		Name: name, Label: label, Scope: x.id, Place: x.place, Formula: formula, Want: want,
+	})
+}
+
+func (x *expander) hide() { x.definitions[len(x.definitions)-1].Hidden = true }
+
+// term notes that a figure is part of a total.
+func (x *expander) term(total, name string) { x.terms[total] = append(x.terms[total], name) }
+
+// sum writes the formula of a total, or an empty one's value.
+func (x *expander) sum(total, empty string) string {
+	if len(x.terms[total]) == 0 {
+		return empty
+	}
+	return strings.Join(x.terms[total], " + ")
+}
+
+func (x *expander) zero() string { return "0 " + x.Currency }
+
+func (x *expander) farm() {
+	x.place = x.Context.Place
+	people := make([]string, len(x.People))
+	for i, id := range x.People {
+		people[i] = "farm.people." + id + ".hours"
+	}
+	hours := strings.Join(people, " + ")
+	if hours == "" {
+		hours = "0 h/week"
+	}
+	x.worked("farm.hours_a_week", "Hours that the people have a week", "%s", hours)
+	x.worked("farm.hours_by_month", "Hours that the people have", "farm.hours_a_week * month_days() as h")
+}
+
+var (
+	wantTime  = []quantity.Dimension{quantity.Time}
+	wantShare = []quantity.Dimension{quantity.Number}
+	wantArea  = []quantity.Dimension{quantity.Area}
+)
+
+func (x *expander) money(what string) *figures.Want {
+	return &figures.Want{What: what, Dimensions: []quantity.Dimension{quantity.Base(x.Currency)}}
+}
+
+const noMonths = "0 * month_days() / month_days()"
+
+func (x *expander) enterprise(s *Spec) {
+	x.id, x.place, x.terms = s.ID, s.Place, map[string][]string{}
+	for i := range s.Cycles {
+		x.cycle(s, &s.Cycles[i])
+	}
+	for i := range s.Lines {
+		x.line(s, &s.Lines[i])
+	}
+	x.id, x.place = s.ID, s.Place
+	x.results(s)
+}
+
+func (x *expander) cycle(s *Spec, c *Cycle) {
+	x.place = c.Name.Span
+	name := s.ID + "." + c.Name.Name + "_cycle"
+	label := strings.ReplaceAll(c.Name.Name, "_", " ")
+	x.own(name+".first", "First "+label, c.First, &figures.Want{What: "the first date of a cycle", Dimensions: wantTime})
+	x.own(name+".every", "Between one "+label+" and the next", c.Every, &figures.Want{What: "the time between cycles", Dimensions: wantTime})
+	x.own(name+".number", "Number in a year", c.Number, nil)
+}
+
+func (x *expander) line(s *Spec, l *Line) {
+	x.place = l.Place
+	name := s.ID + "." + l.Name
+	switch l.Kind {
+	case Sale:
+		x.sale(s, l, name)
+	case Cost, Overhead:
+		total, what := "cost", "a cost"
+		if l.Kind == Overhead {
+			total, what = "overhead", "an overhead"
+		}
+		x.yearly(l, name, x.money(what))
+		x.term(total, name)
+		x.weights(s, l, name)
+		x.byMonth(name, name, l.Label)
+		x.term("costs by month", name+".by_month")
+	case Hours:
+		x.yearly(l, name, &figures.Want{What: "the time for a task", Dimensions: wantTime})
+		x.term("hours", name)
+		x.weights(s, l, name)
+		x.byMonth(name, name, l.Label)
+		x.term("hours by month", name+".by_month")
+	case Capital:
+		x.capital(l, name)
+	case Land:
+		x.land(s, l, name)
+	}
+}
+
+// yearly adds the amount of a line in a full year: what its formula gives, or
+// a share of that for something that comes back only every so many years.
+func (x *expander) yearly(l *Line, name string, want *figures.Want) {
+	if l.When.Every.File == nil {
+		x.own(name, l.Label, l.Amount, want)
+		return
+	}
+	x.own(name+".each_time", l.Label+", each time", l.Amount, want)
+	x.own(name+".every", l.Label+": comes back after", l.When.Every, &figures.Want{What: "the time until it comes back", Dimensions: wantTime})
+	x.worked(name, l.Label, "%s.each_time * 1 year / %[1]s.every", name)
+}
+
+func (x *expander) sale(s *Spec, l *Line, name string) {
+	x.own(name, l.Label, l.Amount, nil)
+	var prices, fees, hours []string
+	for _, c := range l.Through {
+		id := c.Channel.Name
+		share, through := name+".share."+id, name+".through."+id
+		x.own(share, "Share through "+strings.ReplaceAll(id, "_", " "), c.Share, &figures.Want{What: "the share of a channel", Dimensions: wantShare})
+		price := name + ".price"
+		if l.Price.File == nil {
+			price = "prices." + l.Product.Name + "." + id
+			prices = append(prices, share+" * "+price)
+		}
+		x.worked(through, "Takings through "+strings.ReplaceAll(id, "_", " "), "%s * %s * %s", name, share, price)
+		fees = append(fees, through+" * prices.channels."+id+".fee")
+		hours = append(hours, through+" * prices.channels."+id+".hours")
+	}
+	if l.Price.File != nil {
+		x.own(name+".price", l.Label+", price", l.Price, nil)
+	} else {
+		x.worked(name+".price", l.Label+", average price", "%s", strings.Join(prices, " + "))
+	}
+	x.worked(name+".takings", l.Label, "%s * %[1]s.price", name)
+	x.definitions[len(x.definitions)-1].Want = x.money("what is sold times its price")
+	x.term("sales", name+".takings")
+	if l.Side {
+		x.term("side", name+".takings")
+	}
+	x.weights(s, l, name)
+	x.byMonth(name, name+".takings", l.Label)
+	x.term("sales by month", name+".by_month")
+	if len(fees) == 0 {
+		return
+	}
+	x.worked(name+".fees", l.Label+": selling costs", "%s", strings.Join(fees, " + "))
+	x.worked(name+".selling_hours", l.Label+": time to sell", "(%s) as h", strings.Join(hours, " + "))
+	x.term("fees", name+".fees")
+	x.term("hours", name+".selling_hours")
+	x.worked(name+".fees_by_month", l.Label+": selling costs by month", "%s.fees * %[1]s.months", name)
+	x.worked(name+".selling_by_month", l.Label+": time to sell by month", "%s.selling_hours * %[1]s.months", name)
+	x.term("costs by month", name+".fees_by_month")
+	x.term("hours by month", name+".selling_by_month")
+}
+
+// weights adds <line>.months, the parts of the line's year that fall in each
+// month; they add up to 1, or to 0 where a cycle does not run at all.
+func (x *expander) weights(s *Spec, l *Line, name string) {
+	w, label := &l.When, l.Label+": share of each month"
+	switch {
+	case w.Each.Name != "":
+		cycle := s.ID + "." + w.Each.Name + "_cycle"
+		run := cycle + ".first, " + cycle + ".every, " + cycle + ".number"
+		want := &figures.Want{What: "a day of a cycle", Dimensions: wantTime}
+		if w.Day.File != nil {
+			x.own(name+".day", l.Label+": day", w.Day, want)
+			x.worked(name+".months", label, "cycle_day(%s, %s.day)", run, name)
+			break
+		}
+		x.own(name+".from", l.Label+": from day", w.From, want)
+		x.own(name+".to", l.Label+": to day", w.To, want)
+		x.worked(name+".months", label, "cycle_span(%s, %s.from, %[2]s.to)", run, name)
+	case w.Months.File != nil:
+		x.own(name+".season", l.Label+": months", w.Months, &figures.Want{What: "months", Monthly: true})
+		x.hide()
+		x.worked(name+".months", label, "spread(1, %s.season)", name)
+	default:
+		x.worked(name+".months", label, "spread(1, month_days())")
+	}
+	x.hide()
+}
+
+func (x *expander) byMonth(name, amount, label string) {
+	x.worked(name+".by_month", label+" by month", "%s * %s.months", amount, name)
+}
+
+func (x *expander) capital(l *Line, name string) {
+	x.own(name+".number", l.Label+": number", l.Number, nil)
+	x.own(name+".each", l.Label+": cost of one", l.UnitCost, nil)
+	x.own(name+".life", l.Label+": life", l.Life, &figures.Want{What: "a life", Dimensions: wantTime})
+	left := ""
+	if l.Residual.File != nil {
+		x.own(name+".residual", l.Label+": worth at the end", l.Residual, &figures.Want{What: "what is left at the end", Dimensions: wantShare})
+		left = " * (1 - " + name + ".residual)"
+	}
+	x.worked(name, l.Label, "%s.number * %[1]s.each", name)
+	x.definitions[len(x.definitions)-1].Want = x.money("a number times the cost of one")
+	// Straight line: cost less residual, over the life.
+	x.worked(name+".yearly", l.Label+", a year", "%s%s * 1 year / %[1]s.life", name, left)
+	x.term("capital", name)
+	x.term("depreciation", name+".yearly")
+}
+
+func (x *expander) land(s *Spec, l *Line, name string) {
+	x.own(name, l.Label, l.Amount, &figures.Want{What: "land", Dimensions: wantArea})
+	x.weights(s, l, name)
+	x.worked(name+".by_month", l.Label+" by month", "if(%s.months > 0, %[1]s, 0 m2)", name)
+	x.worked(name+".charge", l.Label+": rent", "%s * farm.land.%s.rent * 1 year", name, l.Use.Name)
+	x.term("land", name+".by_month")
+	x.term("land charge", name+".charge")
+}
+
+func (x *expander) results(s *Spec) {
+	id, zero := s.ID, x.zero()
+	in := func(text string) string { return strings.ReplaceAll(text, "~", id) }
+	add := func(name, label, formula string) { x.worked(id+"."+name, label, in(formula)) }
+
+	add("sales", "Sales", x.sum("sales", zero))
+	add("channel_fees", "Selling costs", x.sum("fees", zero))
+	add("variable_costs", "Variable costs", x.sum("cost", zero)+" + ~.channel_fees")
+	add("gross_margin", "Gross margin", "~.sales - ~.variable_costs")
+
+	add("own_overheads", "Overheads of its own", x.sum("overhead", zero))
+	add("depreciation", "Depreciation", x.sum("depreciation", zero))
+	add("land_charge", "Rent of land", x.sum("land charge", zero))
+	add("shared_overheads", "Share of the farm's overheads", "(infrastructure.for_~ + finance.overheads_for_~) * 1 year")
+	add("overheads", "Overheads", "~.own_overheads + ~.depreciation + ~.land_charge + ~.shared_overheads")
+	add("net_margin", "Net margin", "~.gross_margin - ~.overheads")
+
+	add("hours", "Hours a year", "("+x.sum("hours", "0 h")+") as h")
+	add("hours_by_month", "Hours by month", "("+x.sum("hours by month", "0 h * "+noMonths)+") as h")
+	add("peak_hours", "Hours in the busiest month", "max(~.hours_by_month)")
+
+	add("land_by_month", "Land by month", x.sum("land", "0 m2 * "+noMonths))
+	add("land", "Land", "max(~.land_by_month)")
+
+	add("sales_by_month", "Sales by month", x.sum("sales by month", zero+" * "+noMonths))
+	add("costs_by_month", "Costs by month", x.sum("costs by month", zero+" * "+noMonths))
+	add("cash_by_month", "Cash by month", "~.sales_by_month - ~.costs_by_month")
+	add("capital", "Buildings and equipment", x.sum("capital", zero))
+	add("working_capital", "Working capital", "max("+zero+", -min(running(~.cash_by_month)))")
+	add("capital_needed", "Capital needed", "~.capital + ~.working_capital")
+
+	add("hired_hours", "Hours to hire", "sum(max(~.hours_by_month - farm.hours_by_month, 0 h))")
+	add("hired_cost", "Cost of hired hours", "~.hired_hours * farm.wage * (1 + farm.employment)")
+	add("net_margin_hired", "Net margin after hired help", "~.net_margin - ~.hired_cost")
+
+	add("return_per_hour", "Return per hour", `if(~.hours > 0 h, ~.net_margin / ~.hours, none("takes no work"))`)
+	add("margin_per_hectare", "Net margin per hectare", `if(~.land > 0 m2, ~.net_margin / ~.land, none("takes no land")) as `+x.Currency+"/ha")
+	add("return_on_capital", "Return on capital", `if(~.capital_needed > `+zero+`, ~.net_margin / ~.capital_needed, none("takes no capital")) as 0.1 %`)
+	add("payback", "Payback", `if(~.net_margin + ~.depreciation > `+zero+`, ~.capital_needed / (~.net_margin + ~.depreciation) * 1 year, none("sales do not cover the yearly costs")) as 0.1 year`)
+
+	// Fees grow with prices, so the price that just covers all costs must also
+	// cover the fees on itself.
+	add("fee_share", "Selling costs as a share of sales", `if(~.sales > `+zero+`, ~.channel_fees / ~.sales, 0) as 0.1 %`)
+	add("costs_to_cover", "Costs before selling costs", "~.variable_costs - ~.channel_fees + ~.overheads")
+	add("break_even_of_prices", "Break-even, as a share of today's prices", `if(~.sales > `+zero+`, ~.costs_to_cover / (1 - ~.fee_share) / ~.sales, none("nothing is sold")) as 0.1 %`)
+	if s.Output.Name == "" {
+		return
+	}
+	x.add(id+".output", "Output", s.Output.Span, nil)
+	add("side_sales", "Sales of by-products", x.sum("side", zero))
+	add("break_even_price", "Break-even price", "(~.costs_to_cover / (1 - ~.fee_share) - ~.side_sales) / ~.output")
+	add("full_cost_price", "Break-even price with every hour paid", "((~.costs_to_cover + ~.hours * farm.wage) / (1 - ~.fee_share) - ~.side_sales) / ~.output")
+	add("margin_per_unit", "Net margin per unit sold", "~.net_margin / ~.output")
+	add("break_even_volume", "Break-even volume", `if(~.gross_margin > `+zero+`, ~.output * ~.overheads / ~.gross_margin, none("each unit sold costs more than it brings"))`)
+}

@@ -1,0 +1,437 @@
+// Package sheet lays figures out as tables, before anything is printed: which
+// figure stands in which row and column, and which rows add up to which. Print
+// then rounds them so that every table adds up as printed.
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+)
+
+// A RowKind says what a row is.
+type RowKind string
+
+// The kinds of row.
+const (
+	Line  RowKind = "line"
+	Head  RowKind = "head"  // a group's name
+	Sub   RowKind = "sub"   // a sum within the table
+	Total RowKind = "total" // the table's last word
+	Check RowKind = "check" // a yes-or-no figure
+)
+
+// A Table is a table of figures.
+type Table struct {
+	Name    string // short and unique in a book: names its CSV file
+	Title   string
+	Note    string
+	Head    string // heads the column of labels
+	Columns []Column
+	Rows    []Row
+	Months  bool // one column a month and one for the year; each row shows a series
+}
+
+// A Column is a column of figures.
+type Column struct {
+	Label string
+	// Foots says that the column's parts are rounded to add up to their sums.
+	Foots bool
+	// Share shows each value as a percentage of the row marked Whole, in the
+	// first column that foots.
+	Share bool
+}
+
+// A Row is one row. A sum lists its parts: rows of this table that add up to
+// it, by index.
+type Row struct {
+	Kind  RowKind
+	Label string
+	Of    string   // the figure of a row in a table of months, or of a check
+	Cells []string // the figures, one a column; "" leaves a cell empty
+	Parts []Part
+	Whole bool // what shares are reckoned of
+	Mean  bool // in a table of months: the last column shows the greatest month, not the sum
+}
+
+// A Part is a row that counts towards a sum, or against it.
+type Part struct {
+	Row   int
+	Minus bool
+}
+
+// A Printed table is ready to be set in type: texts, with the figures they
+// show.
+type Printed struct {
+	*Table
+	Heads    []string // of the columns, with the unit if all of a column share one
+	Rows     []PrintedRow
+	Adjusted bool // some part was rounded the other way so that a sum is right
+}
+
+// A PrintedRow is a row with its texts.
+type PrintedRow struct {
+	Row
+	Cells []Cell
+	Holds bool // of a check
+}
+
+// A Cell shows one figure, or one month of it.
+type Cell struct {
+	Text   string // the number, without the unit that heads the column
+	Unit   string // the unit, where the column has none
+	Figure *figures.Figure
+	Value  float64 // as printed, in the unit shown; NaN for none
+}
+
+// Print looks the figures up and rounds what must add up. It fails on a name
+// that is not a figure; the names in a table come from the engine, so that is
+// a fault of the program, or from a chapter, whose reader has checked them.
+func (t *Table) Print(g *figures.Graph, style *quantity.Style) (*Printed, error) {
+	p := &printer{Printed: &Printed{Table: t}, graph: g, style: style}
+	p.Printed.Rows = make([]PrintedRow, len(t.Rows))
+	for i, row := range t.Rows {
+		p.Printed.Rows[i].Row = row
+		for _, part := range row.Parts {
+			if part.Row < 0 || part.Row >= len(t.Rows) || part.Row == i {
+				return nil, fmt.Errorf("row %d of table %s has no part %d", i, t.Name, part.Row)
+			}
+		}
+	}
+	var err error
+	if t.Months {
+		err = p.months()
+	} else {
+		err = p.columns()
+	}
+	return p.Printed, err
+}
+
+type printer struct {
+	*Printed
+	graph *figures.Graph
+	style *quantity.Style
+}
+
+func (p *printer) lookup(name string) (*figures.Figure, error) {
+	if f := p.graph.Lookup(name); f != nil {
+		return f, nil
+	}
+	return nil, fmt.Errorf("table %s names %s, which is not a figure", p.Name, name)
+}
+
+func (p *printer) columns() error {
+	p.Heads = make([]string, len(p.Columns))
+	for i := range p.Printed.Rows {
+		row := &p.Printed.Rows[i]
+		row.Cells = make([]Cell, len(p.Columns))
+		if row.Kind == Check && row.Of != "" {
+			f, err := p.lookup(row.Of)
+			if err != nil {
+				return err
+			}
+			row.Holds = p.graph.Base().Holds(f)
+			continue
+		}
+		for j := range p.Columns {
+			if j >= len(row.Row.Cells) || row.Row.Cells[j] == "" || p.Columns[j].Share {
+				continue
+			}
+			f, err := p.lookup(row.Row.Cells[j])
+			if err != nil {
+				return err
+			}
+			row.Cells[j] = Cell{Figure: f}
+		}
+	}
+	for j, c := range p.Columns {
+		p.Heads[j] = c.Label
+		switch {
+		case c.Share:
+			p.shares(j)
+		case c.Foots:
+			p.foot(j)
+		default:
+			p.plain(j)
+		}
+	}
+	return nil
+}
+
+// common returns the unit in which all figures of a column can be shown.
+func (p *printer) common(column int) (quantity.Unit, bool) {
+	var unit quantity.Unit
+	found := false
+	for i := range p.Printed.Rows {
+		f := p.Printed.Rows[i].Cells[column].Figure
+		if f == nil {
+			continue
+		}
+		if !found {
+			unit, found = f.Unit, true
+			continue
+		}
+		if f.Unit.String() != unit.String() {
+			return unit, false
+		}
+	}
+	return unit, found
+}
+
+// foots reports whether a column of figures can be added up: all of them
+// measure the same. They are shown in the unit of the first.
+func (p *printer) foots(column int) (quantity.Unit, bool) {
+	var first *figures.Figure
+	for i := range p.Printed.Rows {
+		f := p.Printed.Rows[i].Cells[column].Figure
+		if f == nil {
+			continue
+		}
+		if first == nil {
+			first = f
+		}
+		if f.Type.Dimension != first.Type.Dimension || f.Type.Truth {
+			return quantity.Unit{}, false
+		}
+	}
+	if first == nil {
+		return quantity.Unit{}, false
+	}
+	return first.Unit, true
+}
+
+// step is the place value to which a set of values that add up is shown.
+func (p *printer) step(unit quantity.Unit, values ...float64) float64 {
+	largest := 0.0
+	for _, x := range values {
+		if a := math.Abs(unit.FromBase(x)); a > largest && !math.IsInf(a, 0) {
+			largest = a
+		}
+	}
+	if unit.Dimension == quantity.Base(p.graph.Units.Currency()) {
+		if largest >= 100 {
+			return 1
+		}
+		return p.style.Step(0.5, unit)
+	}
+	return math.Min(1, p.style.Step(unit.ToBase(largest), unit))
+}
+
+func (p *printer) plain(column int) {
+	unit, same := p.common(column)
+	if !same {
+		for i := range p.Printed.Rows {
+			p.alone(&p.Printed.Rows[i].Cells[column])
+		}
+		return
+	}
+	// A column of one unit shows its figures to one place, the finest that any
+	// of them asks for.
+	step := 1.0
+	whole := true
+	for i := range p.Printed.Rows {
+		f := p.Printed.Rows[i].Cells[column].Figure
+		if f == nil || f.Type.Truth {
+			continue
+		}
+		s := f.Step
+		if s == 0 || f.IsInput() {
+			s = p.style.Step(f.Current(), f.Unit)
+		}
+		if math.Abs(f.Shown()) >= 1 || f.Step > 0 {
+			step = math.Min(step, s)
+		}
+		whole = false
+	}
+	if whole {
+		step = 0
+	}
+	for i := range p.Printed.Rows {
+		c := &p.Printed.Rows[i].Cells[column]
+		if c.Figure == nil {
+			continue
+		}
+		if c.Figure.Type.Truth || p.none(c) {
+			p.alone(c)
+			continue
+		}
+		s := step
+		if v := math.Abs(c.Figure.Shown()); v != 0 && v < step {
+			s = 0
+		}
+		p.fill(c, c.Figure.Current(), unit, s)
+		c.Unit = ""
+	}
+	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
+}
+
+func (p *printer) withUnit(label string, unit quantity.Unit) string {
+	name := p.style.Unit(unit, true)
+	if name == "" {
+		return label
+	}
+	if label == "" {
+		return name
+	}
+	return label + ", " + name
+}
+
+// none writes a cell whose figure has no answer.
+func (p *printer) none(c *Cell) bool {
+	if _, none := p.graph.Base().None(c.Figure); !none {
+		return false
+	}
+	c.Text, c.Unit, c.Value = "none", "", math.NaN()
+	return true
+}
+
+// alone writes a cell with a unit of its own.
+func (p *printer) alone(c *Cell) {
+	f := c.Figure
+	if f == nil {
+		return
+	}
+	if p.none(c) {
+		return
+	}
+	if f.Type.Truth {
+		c.Text = "no"
+		if p.graph.Base().Holds(f) {
+			c.Text = "yes"
+		}
+		return
+	}
+	unit, step := f.Unit, f.Step
+	if f.Formula != nil && f.Formula.As == nil {
+		unit = p.graph.Units.Larger(f.Current(), unit)
+		step = 0
+	}
+	c.Value = unit.FromBase(f.Current())
+	c.Text = p.style.Text(f.Current(), unit, step)
+}
+
+func (p *printer) fill(c *Cell, base float64, unit quantity.Unit, step float64) {
+	c.Value = unit.FromBase(quantity.Round(base, unit, step))
+	c.Text = p.style.Figures(base, unit, step)
+}
+
+// foot rounds a column from its last sum downwards: a sum's parts are rounded
+// to add up to it, then the parts of each of those to that.
+func (p *printer) foot(column int) {
+	unit, ok := p.foots(column)
+	if !ok {
+		p.plain(column)
+		return
+	}
+	var all []float64
+	for i := range p.Printed.Rows {
+		if f := p.Printed.Rows[i].Cells[column].Figure; f != nil {
+			all = append(all, f.Current())
+		}
+	}
+	step := p.step(unit, all...)
+	rounded := map[int]float64{} // in unit
+	value := func(i int) float64 {
+		f := p.Printed.Rows[i].Cells[column].Figure
+		if f == nil {
+			return 0
+		}
+		return unit.FromBase(f.Current())
+	}
+	var settle func(i int)
+	settle = func(i int) {
+		parts := p.Printed.Rows[i].Parts
+		values := make([]float64, len(parts))
+		for k, part := range parts {
+			values[k] = sign(part) * value(part.Row)
+		}
+		for k, x := range quantity.FootTo(values, rounded[i], step) {
+			n := parts[k].Row
+			if _, done := rounded[n]; done {
+				continue
+			}
+			rounded[n] = sign(parts[k]) * x
+			if math.Abs(rounded[n]-quantity.Round(value(n), quantity.Unit{}, step)) > step/2 {
+				p.Adjusted = true
+			}
+			settle(n)
+		}
+	}
+	for i := len(p.Printed.Rows) - 1; i >= 0; i-- {
+		c := &p.Printed.Rows[i].Cells[column]
+		if _, done := rounded[i]; done || c.Figure == nil {
+			continue
+		}
+		rounded[i] = unit.FromBase(quantity.Round(c.Figure.Current(), unit, step))
+		settle(i)
+	}
+	for i := range p.Printed.Rows {
+		c := &p.Printed.Rows[i].Cells[column]
+		if c.Figure == nil || p.none(c) {
+			continue
+		}
+		p.fill(c, unit.ToBase(rounded[i]), unit, step)
+	}
+	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
+}
+
+func sign(part Part) float64 {
+	if part.Minus {
+		return -1
+	}
+	return 1
+}
+
+// shares writes each row's part of the whole, in whole per cent. They are
+// taken of the printed amounts, and foot where the rows do.
+func (p *printer) shares(column int) {
+	from := -1
+	for j, c := range p.Columns {
+		if c.Foots {
+			from = j
+			break
+		}
+	}
+	whole := math.NaN()
+	for i := range p.Printed.Rows {
+		if from >= 0 && p.Printed.Rows[i].Whole {
+			whole = p.Printed.Rows[i].Cells[from].Value
+		}
+	}
+	if math.IsNaN(whole) || whole == 0 {
+		return
+	}
+	rounded := map[int]float64{}
+	value := func(i int) float64 { return 100 * p.Printed.Rows[i].Cells[from].Value / whole }
+	var settle func(i int)
+	settle = func(i int) {
+		parts := p.Printed.Rows[i].Parts
+		values := make([]float64, len(parts))
+		for k, part := range parts {
+			values[k] = sign(part) * value(part.Row)
+		}
+		for k, x := range quantity.FootTo(values, rounded[i], 1) {
+			if _, done := rounded[parts[k].Row]; !done {
+				rounded[parts[k].Row] = sign(parts[k]) * x
+				settle(parts[k].Row)
+			}
+		}
+	}
+	unit := p.graph.Units.Must("%")
+	for i := len(p.Printed.Rows) - 1; i >= 0; i-- {
+		if _, done := rounded[i]; !done && p.Printed.Rows[i].Cells[from].Figure != nil {
+			rounded[i] = math.Round(value(i))
+			settle(i)
+		}
+	}
+	for i := range p.Printed.Rows {
+		if p.Printed.Rows[i].Cells[from].Figure != nil && !math.IsNaN(rounded[i]) {
+			c := &p.Printed.Rows[i].Cells[column]
+			p.fill(c, unit.ToBase(rounded[i]), unit, 1)
+		}
+	}
+	p.Heads[column] = strings.TrimPrefix(p.Columns[column].Label+", %", ", ")
+}
