@@ -1,0 +1,635 @@
+package data
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/unicode/norm"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+)
+
+const defaultHorizon = 5
+
+// mostThings bounds counts, mostSummed the tables that are added up in one
+// formula.
+const (
+	mostThings = 300
+	mostSummed = 500
+)
+
+// notGiven is the note of a figure that the files leave to its default.
+const notGiven = "not given in the data; this is the default"
+
+// label makes a name readable: "Chicks a batch".
+func label(name string) string {
+	text := words(name)
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// labelOf is the label that an entry gives itself, or its key made readable.
+func labelOf(v *value) string {
+	if text := v.str("label"); text != "" {
+		return text
+	}
+	return label(v.key)
+}
+
+// slug makes a name of a label: lower case, what is not a letter or digit
+// becomes _, accents are dropped.
+func slug(text string) string {
+	var b strings.Builder
+	gap := false
+	for _, c := range norm.NFD.String(strings.ToLower(text)) {
+		switch {
+		case c >= 'a' && c <= 'z' || c >= '0' && c <= '9':
+			if gap && b.Len() > 0 {
+				b.WriteByte('_')
+			}
+			gap = false
+			b.WriteRune(c)
+		case c >= 0x300 && c < 0x370: // an accent parted from its letter
+		default:
+			gap = true
+		}
+	}
+	return b.String()
+}
+
+// input defines a figure by a leaf; one that could not be read is left out.
+func (p *page) input(name, label string, v *value) bool {
+	if v == nil || v.leaf == nil {
+		return false
+	}
+	l := v.leaf
+	if l.label != "" {
+		label = l.label
+	}
+	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: l.span, Note: l.note,
+		Value: l.Quantity, Series: l.series, Low: l.low, High: l.high, Source: l.source, AsOf: l.asOf,
+	})
+	return true
+}
+
+// inputOr is input with a default for a leaf that is not given.
+func (p *page) inputOr(name, label string, v *value, at source.Span, otherwise string) {
+	if v != nil || p.loader.units == nil {
+		p.input(name, label, v)
+		return
+	}
+	q, err := p.loader.units.Parse(otherwise)
+	if err != nil {
+		panic("data: default of " + name + ": " + err.Error())
+	}
+	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Note: notGiven, Value: q,
+	})
+}
+
+// worked defines a figure by a formula that the farmer wrote.
+func (p *page) worked(name, label string, v *value, want *figures.Want) {
+	if v == nil || v.formula.File == nil {
+		return
+	}
+	if v.label != "" {
+		label = v.label
+	}
+	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: v.span, Note: v.note, Formula: v.formula, Want: want,
+	})
+}
+
+// amount defines a figure by a leaf or a formula.
+func (p *page) amount(name, label string, v *value) {
+	if v == nil || p.input(name, label, v) {
+		return
+	}
+	var want *figures.Want
+	if w := v.shape.want; w != nil && w.dims != nil && p.loader.units != nil {
+		want = &figures.Want{What: w.what, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
+	}
+	p.worked(name, label, v, want)
+}
+
+// derived defines a figure by a formula of the engine's own.
+func (p *page) derived(name, label string, at source.Span, formula string, w *want) {
+	d := figures.Definition{
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Formula: source.Derived(at, formula).Whole(),
+	}
+	if w != nil && p.loader.units != nil {
+		d.Want = &figures.Want{What: w.what, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
+	}
+	p.farm.Definitions = append(p.farm.Definitions, d)
+}
+
+// sum is the formula that adds figures, or nothing of the given unit.
+func sum(names []string, unit string) string {
+	if len(names) == 0 {
+		return "0 " + unit
+	}
+	return strings.Join(names, " + ") + " as " + unit
+}
+
+// free defines the figures of inputs and worked.
+func (p *page) free() {
+	for _, v := range p.root.get("inputs").all() {
+		p.input(v.key, label(v.key), v)
+	}
+	for _, v := range p.root.get("worked").all() {
+		p.worked(v.key, label(v.key), v, nil)
+	}
+}
+
+// fact keeps a text under a name, unless it is empty.
+func (p *page) fact(name, text string) {
+	if text != "" {
+		p.farm.Facts[p.prefix+"."+name] = text
+	}
+}
+
+// at is where a key of the page's root stands, or where the page's figures
+// stand otherwise.
+func (p *page) at(key string) source.Span {
+	if v := p.root.get(key); v != nil && v.keySpan.File != nil {
+		return v.keySpan
+	}
+	return p.start
+}
+
+// few reports a table that is too long to be added up.
+func (p *page) few(v *value, what string) bool {
+	if v == nil || len(v.entries) <= mostSummed {
+		return true
+	}
+	p.fail(source.Unsafe, v.keySpan, "there are more than %d %s", mostSummed, what)
+	return false
+}
+
+// refer checks that a text names one of known; nil stands for names that could
+// not be read, which are not checked against.
+func (p *page) refer(at source.Span, word string, known []string, what, where string) bool {
+	if known == nil || slices.Contains(known, word) {
+		return true
+	}
+	e := p.fail(source.UnknownRef, at, "%s is not %s", clip(word), what)
+	switch near := p.nearest(word, known); {
+	case near != "":
+		e.With("did you mean %s?", near)
+	case len(known) > 0 && len(known) <= 12:
+		e.With("%s has %s", where, list(known, "and"))
+	default:
+		e.With("add it to %s", where)
+	}
+	return false
+}
+
+// findUnits reads the currency and the counted things, which every other value
+// needs; what is wrong in their form is reported when the file is read as a
+// whole.
+func (l *loader) findUnits(d *document) {
+	quiet := &reader{document: &document{file: d.file, lines: d.lines}}
+	top := &shape{form: recordForm, fields: []*field{farmShape.field("currency"), farmShape.field("counts")}}
+	var v *value
+	if d.root != nil {
+		v = quiet.read(d.root, top, place{})
+	}
+	code := v.get("currency")
+	if code != nil {
+		if _, err := quantity.NewSystem(code.text, nil); err != nil {
+			l.fail(source.UnknownRef, code.span, "%v", err)
+		} else {
+			l.money = true
+		}
+	}
+	currency := "XXX" // ISO 4217: no currency
+	if l.money {
+		currency = code.text
+	}
+	table := v.get("counts").all()
+	if len(table) > mostThings {
+		l.fail(source.Unsafe, v.get("counts").keySpan, "more than %d things are counted", mostThings)
+		table = table[:mostThings]
+	}
+	l.units = l.system(currency, table)
+}
+
+type thing struct {
+	quantity.Thing
+	key, at source.Span
+}
+
+// system builds the units, leaving out and reporting each thing that can't be
+// counted.
+func (l *loader) system(currency string, table []*value) *quantity.System {
+	var things []thing
+	for _, v := range table {
+		t := thing{Thing: quantity.Thing{Name: v.key, Plural: v.str("plural"), Pack: v.str("pack")}, key: v.keySpan, at: v.span}
+		if v.text != "" {
+			if first := v.text[0]; first >= '0' && first <= '9' || first == '.' || first == '-' {
+				t.Pack = v.text
+			} else {
+				t.Plural = v.text
+			}
+		} else if pack := v.get("pack"); pack != nil {
+			t.at = pack.span
+		}
+		things = append(things, t)
+	}
+	// A pack may hold what is declared further down.
+	slices.SortStableFunc(things, func(a, b thing) int { return min(len(a.Pack), 1) - min(len(b.Pack), 1) })
+	good := []quantity.Thing{}
+	try := func(more ...quantity.Thing) (*quantity.System, error) {
+		return quantity.NewSystem(currency, append(slices.Clone(good), more...))
+	}
+	for progress := true; progress; {
+		progress = false
+		var left []thing
+		for _, t := range things {
+			if _, err := try(t.Thing); err == nil {
+				good = append(good, t.Thing)
+				progress = true
+			} else {
+				left = append(left, t)
+			}
+		}
+		things = left
+	}
+	for _, t := range things {
+		_, err := try(t.Thing)
+		at := t.key
+		if t.Pack != "" {
+			if _, nameErr := try(quantity.Thing{Name: t.Name, Plural: t.Plural}); nameErr == nil {
+				at = t.at
+			}
+		}
+		l.fail(source.WrongUnit, at, "%v", err)
+	}
+	s, err := try()
+	if err != nil {
+		panic("data: " + err.Error())
+	}
+	return s
+}
+
+func (l *loader) farmFile(d *document) {
+	p := l.open(d, "farm", farmShape)
+	defer p.close()
+	f, root := l.farm, p.root
+	f.Units = l.units
+	f.Name, f.About = root.str("name"), root.str("about")
+	if name := root.get("name"); name != nil {
+		l.fallback = name.keySpan
+	} else {
+		l.fallback = p.start
+	}
+	p.fact("name", f.Name)
+	p.fact("about", f.About)
+	p.book(root.get("book"))
+	for _, v := range root.get("people").all() {
+		person := Person{ID: v.key, Name: v.str("name"), Note: v.str("note"), Place: v.keySpan}
+		called := person.Name
+		if called == "" {
+			called = label(v.key)
+		}
+		person.HasHours = p.input("people."+v.key+".hours", called+", time for the farm", v.get("hours"))
+		person.HasIncome = p.input("people."+v.key+".income", called+", income off the farm", v.get("income"))
+		p.fact("people."+v.key+".name", person.Name)
+		p.fact("people."+v.key+".note", person.Note)
+		f.People = append(f.People, person)
+	}
+	where := root.get("place")
+	f.Place.Name, f.Place.Country = where.str("name"), where.str("country")
+	f.Place.HasLatitude = p.input("latitude", "Latitude", where.get("latitude"))
+	f.Place.HasAltitude = p.input("altitude", "Altitude", where.get("altitude"))
+	p.fact("place.name", f.Place.Name)
+	p.fact("place.country", f.Place.Country)
+	if l.money {
+		f.Currency = l.units.Currency()
+		p.fact("currency", f.Currency)
+	}
+	p.language(root.get("language"))
+	f.Metric = root.str("units") != "customary"
+	frost := root.get("frost")
+	p.input("last_frost", "Last frost of spring", frost.get("last"))
+	p.input("first_frost", "First frost of autumn", frost.get("first"))
+	p.landKinds(root.get("land"))
+	labour := root.get("labour")
+	p.input("wage", "Wage", labour.get("wage"))
+	p.input("employment", "Employer's on-cost", labour.get("employment"))
+	p.horizon(root.get("horizon"))
+	p.free()
+}
+
+func (p *page) book(v *value) {
+	b := Book{Title: v.str("title"), Subtitle: v.str("subtitle"), Author: v.str("author"), Edition: v.str("edition")}
+	if b.Title == "" {
+		b.Title = p.farm.Name
+	}
+	p.farm.Book = b
+	p.fact("book.title", b.Title)
+	p.fact("book.subtitle", b.Subtitle)
+	p.fact("book.author", b.Author)
+	p.fact("book.edition", b.Edition)
+}
+
+func (p *page) language(v *value) {
+	if v != nil {
+		tag, err := language.Parse(v.text)
+		if err != nil {
+			p.fail(source.UnknownRef, v.span, "%q is not a language tag", clip(v.text)).With("write one such as en-GB, fr or de-CH")
+			return
+		}
+		p.farm.Language = tag
+	}
+	p.fact("language", p.farm.Language.String())
+}
+
+func (p *page) landKinds(v *value) {
+	if p.root != nil {
+		p.land = map[string]string{}
+	}
+	rent := "0 " + p.loader.units.Currency() + "/ha/year"
+	if !p.farm.Metric {
+		rent = "0 " + p.loader.units.Currency() + "/acre/year"
+	}
+	for _, v := range v.all() {
+		kind := LandKind{ID: v.key, Label: labelOf(v), Note: v.str("note"), Place: v.keySpan}
+		name := "land." + v.key
+		p.input(name+".area", kind.Label+", area", v.get("area"))
+		p.inputOr(name+".rent", kind.Label+", rent", v.get("rent"), v.keySpan, rent)
+		p.fact(name+".label", kind.Label)
+		p.fact(name+".note", kind.Note)
+		p.farm.Land = append(p.farm.Land, kind)
+		p.land[v.key] = kind.Label
+	}
+	if v != nil && v.broken {
+		p.land = nil // a kind may be missing only because of a slip reported already
+	}
+}
+
+func (p *page) horizon(v *value) {
+	p.inputOr("horizon", "Years of the plan", v, p.start, "5 year")
+	if v == nil || v.leaf == nil {
+		return
+	}
+	years := v.leaf.Value / yearSeconds
+	if math.Abs(years-math.Round(years)) > 1e-9 {
+		p.fail(source.OutOfRange, v.leaf.span, "the horizon is %s; expected whole years such as 5 year", clip(v.leaf.span.Text()))
+		return
+	}
+	p.farm.Horizon = int(math.Round(years))
+}
+
+func (l *loader) pricesFile(d *document) {
+	p := l.open(d, "prices", pricesShape)
+	defer p.close()
+	if _, there := l.files["prices.yaml"]; p.root == nil && there {
+		return // its channels are unknown, so nothing is checked against them
+	}
+	l.channels, l.products = []string{}, map[string][]string{}
+	channels := p.root.get("channels")
+	for _, v := range channels.all() {
+		c := enterprise.Channel{ID: v.key, Label: labelOf(v), Place: v.keySpan}
+		name := "channels." + v.key
+		p.inputOr(name+".fee", c.Label+", fee", v.get("fee"), v.keySpan, "0 %")
+		if l.units != nil {
+			p.inputOr(name+".hours", c.Label+", work for takings", v.get("hours"), v.keySpan, "0 h/"+l.units.Currency())
+		}
+		c.HasLimit = p.input(name+".limit", c.Label+", most in a year", v.get("limit"))
+		p.fact(name+".label", c.Label)
+		p.fact(name+".note", v.str("note"))
+		l.farm.Channels = append(l.farm.Channels, c)
+		l.channels = append(l.channels, v.key)
+	}
+	if channels != nil && channels.broken {
+		l.channels = nil
+	}
+	products := p.root.get("products")
+	for _, v := range products.all() {
+		product := enterprise.Product{ID: v.key, Label: labelOf(v), Place: v.keySpan}
+		prices := v.get("by_channel")
+		for _, price := range prices.all() {
+			if !p.refer(price.keySpan, price.key, l.channels, "a channel", "channels in data/prices.yaml") {
+				continue
+			}
+			p.input(v.key+"."+price.key, product.Label+", "+l.channelLabel(price.key), price)
+			product.Channels = append(product.Channels, price.key)
+		}
+		p.fact(v.key+".label", product.Label)
+		p.fact(v.key+".note", v.str("note"))
+		l.farm.Products = append(l.farm.Products, product)
+		l.products[v.key] = product.Channels
+		if prices == nil || prices.broken {
+			l.products[v.key] = nil
+		}
+	}
+	if products != nil && products.broken {
+		l.products = nil
+	}
+	p.free()
+}
+
+func (l *loader) channelLabel(id string) string {
+	for _, c := range l.farm.Channels {
+		if c.ID == id {
+			return strings.ToLower(c.Label[:1]) + c.Label[1:]
+		}
+	}
+	return words(id)
+}
+
+func (l *loader) climateFile(d *document) {
+	p := l.open(d, "climate", climateShape)
+	defer p.close()
+	p.free()
+}
+
+// shares defines the shares by enterprise of one thing and returns the
+// enterprises. More than the whole is an error.
+func (p *page) shares(name, label string, v *value) []string {
+	var ids []string
+	total := 0.
+	for _, share := range v.all() {
+		known := p.enterprises
+		if known == nil {
+			known = []string{}
+		}
+		if !p.refer(share.keySpan, share.key, known, "an enterprise", "data/enterprises") {
+			continue
+		}
+		p.input(name+"."+share.key, label+", share of "+p.names[share.key], share)
+		total += share.leaf.Value
+		ids = append(ids, share.key)
+	}
+	if total > 1+1e-9 {
+		p.fail(source.OutOfRange, v.keySpan, "the shares of %s come to %.4g %%; expected 100 %% or less together", label, total*100)
+	}
+	return ids
+}
+
+// perEnterprise defines, for every enterprise, the sum of its shares of yearly
+// costs, and what no enterprise bears. The terms are by enterprise.
+func (p *page) perEnterprise(stem, label, rest string, at source.Span, terms map[string][]string, total, unit string) {
+	left := p.prefix + "." + total
+	for _, id := range p.enterprises {
+		p.derived(stem+id, label+p.names[id], at, sum(terms[id], unit), wantPay)
+		left += " - " + p.prefix + "." + stem + id
+	}
+	p.derived(rest, label+"no enterprise in particular", at, left+" as "+unit, wantPay)
+}
+
+func (l *loader) infrastructureFile(d *document) {
+	p := l.open(d, "infrastructure", infrastructureShape)
+	defer p.close()
+	if l.units == nil {
+		return
+	}
+	money := l.units.Currency()
+	yearUnit := money + "/year"
+	var totals, yearlies []string
+	terms := map[string][]string{}
+	items := p.root.get("items")
+	if p.few(items, "items") {
+		for _, v := range items.all() {
+			item := Item{ID: v.key, Label: labelOf(v), Group: v.str("group"), Bought: v.str("bought"), Note: v.str("note"), Place: v.keySpan}
+			full := "infrastructure." + v.key
+			number := v.get("number")
+			if number == nil {
+				p.inputOr(v.key+".number", item.Label+", number", nil, v.keySpan, "1")
+			}
+			p.amount(v.key+".number", item.Label+", number", number)
+			p.input(v.key+".cost", item.Label+", cost each", v.get("cost"))
+			p.input(v.key+".life", item.Label+", life", v.get("life"))
+			p.inputOr(v.key+".residual", item.Label+", left at the end", v.get("residual"), v.keySpan, "0 %")
+			p.numberTimesCost(item, number, v.get("cost"))
+			p.derived(v.key+".total", item.Label+", cost", v.keySpan, full+".number * "+full+".cost as "+money, wantMoney)
+			p.derived(v.key+".yearly", item.Label+", a year", v.keySpan, full+".total * (1 - "+full+".residual) / "+full+".life as "+yearUnit, wantPay)
+			item.UsedBy = p.shares(v.key+".used_by", item.Label, v.get("used_by"))
+			for _, id := range item.UsedBy {
+				terms[id] = append(terms[id], full+".yearly * "+full+".used_by."+id)
+			}
+			totals = append(totals, full+".total")
+			yearlies = append(yearlies, full+".yearly")
+			p.fact(v.key+".label", item.Label)
+			p.fact(v.key+".group", item.Group)
+			p.fact(v.key+".bought", item.Bought)
+			p.fact(v.key+".note", item.Note)
+			l.farm.Infrastructure = append(l.farm.Infrastructure, item)
+		}
+	}
+	at := p.at("items")
+	p.derived("total", "Infrastructure, cost", at, sum(totals, money), wantMoney)
+	p.derived("yearly", "Infrastructure, a year", at, sum(yearlies, yearUnit), wantPay)
+	p.perEnterprise("for_", "Infrastructure for ", "unshared", at, terms, "yearly", yearUnit)
+	p.free()
+}
+
+// numberTimesCost checks that a number and a cost that are both plain values
+// make money together, so that the error stands at the cost and not at a
+// formula that nobody wrote.
+func (p *page) numberTimesCost(item Item, number, cost *value) {
+	if cost == nil || cost.leaf == nil || number != nil && number.leaf == nil || !p.loader.money {
+		return
+	}
+	dimension := cost.leaf.Unit.Dimension
+	counted := "a number without a unit"
+	if number != nil {
+		dimension = dimension.Mul(number.leaf.Unit.Dimension)
+		if len(number.leaf.Unit.Parts) > 0 {
+			counted = "a number in " + number.leaf.Unit.String()
+		}
+	}
+	if dimension != quantity.Base(p.loader.units.Currency()) {
+		p.fail(source.WrongUnit, cost.leaf.span, "the cost of %s is in %s, which does not go with %s", words(item.ID), cost.leaf.Unit, counted).
+			With("give the number in what the cost is for, as 12 pen with 380 %s/pen, or both without", p.loader.units.Currency())
+	}
+}
+
+func (l *loader) financeFile(d *document) {
+	p := l.open(d, "finance", financeShape)
+	defer p.close()
+	if l.units == nil {
+		return
+	}
+	money := l.units.Currency()
+	p.startUp(money)
+	p.overheads(money + "/year")
+	p.free()
+}
+
+func (p *page) startUp(money string) {
+	var total []string
+	sources := p.root.get("sources")
+	if p.few(sources, "sources of money") {
+		for _, v := range sources.all() {
+			s := Source{ID: v.key, Label: labelOf(v), Kind: v.str("kind"), Note: v.str("note"), Place: v.keySpan}
+			if s.Kind == "" {
+				s.Kind = "other"
+			}
+			name := "sources." + v.key
+			p.amount(name+".amount", s.Label, v.get("amount"))
+			s.HasRate = p.input(name+".rate", s.Label+", interest", v.get("rate"))
+			s.HasTerm = p.input(name+".term", s.Label+", term", v.get("term"))
+			p.fact(name+".label", s.Label)
+			p.fact(name+".kind", s.Kind)
+			p.fact(name+".note", s.Note)
+			total = append(total, "finance."+name+".amount")
+			p.farm.Sources = append(p.farm.Sources, s)
+		}
+	}
+	var spent []string
+	byGroup := map[string][]string{}
+	uses := p.root.get("uses")
+	if p.few(uses, "uses of money") {
+		for _, v := range uses.all() {
+			u := Use{ID: v.key, Label: labelOf(v), Group: v.str("group"), Note: v.str("note"), Place: v.keySpan}
+			name := "uses." + v.key
+			p.amount(name+".amount", u.Label, v.get("amount"))
+			p.fact(name+".label", u.Label)
+			p.fact(name+".group", u.Group)
+			p.fact(name+".note", u.Note)
+			spent = append(spent, "finance."+name+".amount")
+			byGroup[u.Group] = append(byGroup[u.Group], "finance."+name+".amount")
+			p.farm.Uses = append(p.farm.Uses, u)
+		}
+	}
+	p.derived("sources_total", "Money to start, all sources", p.at("sources"), sum(total, money), wantMoney)
+	p.derived("uses_total", "Money to start, all uses", p.at("uses"), sum(spent, money), wantMoney)
+	for _, group := range useGroups {
+		p.derived("uses_"+group, label(group), p.at("uses"), sum(byGroup[group], money), wantMoney)
+	}
+	p.derived("difference", "Sources less uses", p.at("sources"), "finance.sources_total - finance.uses_total as "+money, wantMoney)
+}
+
+func (p *page) overheads(yearUnit string) {
+	var total []string
+	terms := map[string][]string{}
+	table := p.root.get("overheads")
+	if p.few(table, "overheads") {
+		for _, v := range table.all() {
+			o := Overhead{ID: v.key, Label: labelOf(v), Note: v.str("note"), Place: v.keySpan}
+			name := "overheads." + v.key
+			p.amount(name+".amount", o.Label, v.get("amount"))
+			o.SharedBy = p.shares(name+".shared", o.Label, v.get("shared"))
+			for _, id := range o.SharedBy {
+				terms[id] = append(terms[id], "finance."+name+".amount * finance."+name+".shared."+id)
+			}
+			p.fact(name+".label", o.Label)
+			p.fact(name+".note", o.Note)
+			total = append(total, "finance."+name+".amount")
+			p.farm.Overheads = append(p.farm.Overheads, o)
+		}
+	}
+	at := p.at("overheads")
+	p.derived("overheads_total", "Overheads, a year", at, sum(total, yearUnit), wantPay)
+	p.perEnterprise("overheads_for_", "Overheads for ", "overheads_unshared", at, terms, "overheads_total", yearUnit)
+}

@@ -1,0 +1,321 @@
+package data
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+)
+
+func (l *loader) enterpriseFile(id string, d *document) {
+	p := l.open(d, id, enterpriseShape)
+	defer p.close()
+	if p.root == nil {
+		return
+	}
+	s := enterprise.Spec{ID: id, Name: p.root.str("name"), About: p.root.str("about"), Place: p.at("name")}
+	p.fact("name", s.Name)
+	p.fact("about", s.About)
+	s.Scale = p.scale(p.root.get("scale"))
+	s.Output = ref(p.root.get("output"))
+	p.free()
+	cycles := []string{}
+	calendar := p.root.get("calendar")
+	for _, v := range calendar.all() {
+		s.Cycles = append(s.Cycles, enterprise.Cycle{
+			Name: enterprise.Ref{Name: v.key, Span: v.keySpan}, First: v.formulaSpan("first"), Every: v.formulaSpan("every"), Number: v.formulaSpan("number"),
+		})
+		cycles = append(cycles, v.key)
+	}
+	if calendar != nil && calendar.broken {
+		cycles = nil
+	}
+	for _, v := range p.root.get("build_up").all() {
+		s.BuildUp = append(s.BuildUp, v.formula)
+	}
+	lines := p.root.get("lines")
+	if lines != nil && len(lines.entries) == 0 && !lines.broken {
+		p.fail(source.Missing, lines.keySpan, "there are no lines").With("add at least one sale and one cost")
+	}
+	if p.few(lines, "lines") {
+		taken := p.taken()
+		for _, v := range lines.all() {
+			s.Lines = append(s.Lines, p.line(v, cycles, taken))
+		}
+	}
+	for _, v := range p.root.get("cautions").all() {
+		s.Cautions = append(s.Cautions, v.text)
+	}
+	l.farm.Enterprises = append(l.farm.Enterprises, s)
+}
+
+func ref(v *value) enterprise.Ref {
+	if v == nil {
+		return enterprise.Ref{}
+	}
+	return enterprise.Ref{Name: v.text, Span: v.span}
+}
+
+// scale reads the scale and defines its figure, whose value is that of now.
+func (p *page) scale(v *value) enterprise.Scale {
+	s := enterprise.Scale{
+		Figure: ref(v.get("figure")), Unit: ref(v.get("unit")), Because: v.str("because"),
+		Step: v.formulaSpan("step"), Least: v.formulaSpan("least"), Most: v.formulaSpan("most"),
+	}
+	p.fact("because", s.Because)
+	now := v.get("now")
+	if now != nil && now.leaf != nil {
+		s.Now = now.leaf.formula
+		if s.Figure.Name != "" {
+			p.input(s.Figure.Name, label(s.Figure.Name), now)
+		}
+	}
+	if s.Unit.Name == "" || p.loader.units == nil {
+		return s
+	}
+	unit, err := p.loader.units.ParseUnit(s.Unit.Name)
+	if err != nil {
+		p.fail(source.UnknownRef, s.Unit.Span, "%v", err)
+		return s
+	}
+	if s.Step.File == nil {
+		s.Step = source.Derived(s.Unit.Span, "1 "+s.Unit.Name).Whole()
+	} else if q, ok := p.literal(s.Step); ok && q.Value <= 0 {
+		p.fail(source.OutOfRange, s.Step, "the step of the scale is %s; expected more than 0", s.Step.Text())
+	}
+	for _, key := range []string{"now", "step", "least", "most"} {
+		p.inUnit(v.get(key), key, unit)
+	}
+	return s
+}
+
+// inUnit checks that a plain value of the scale is in the scale's unit; a
+// formula is checked by the engine.
+func (p *page) inUnit(v *value, key string, unit quantity.Unit) {
+	if v == nil {
+		return
+	}
+	at, q, ok := v.formula, quantity.Quantity{}, false
+	if v.leaf != nil {
+		at, q, ok = v.leaf.span, v.leaf.Quantity, true
+		if v.leaf.series != nil {
+			p.fail(source.WrongType, at, "the present scale is a list; expected a single value such as 1 %s", unit)
+			return
+		}
+	} else {
+		q, ok = p.literal(at)
+	}
+	if ok && (q.Unit.Dimension != unit.Dimension || q.Unit.IsDate()) {
+		p.fail(source.WrongUnit, at, "%s of the scale %s; expected a number of %s, as 1 %s", key, in(q.Unit), unit, unit)
+	}
+}
+
+// literal reads a formula that is nothing but a quantity.
+func (p *page) literal(at source.Span) (quantity.Quantity, bool) {
+	if p.loader.units == nil || at.File == nil || at.End-at.Start > 200 {
+		return quantity.Quantity{}, false
+	}
+	q, err := p.loader.units.Parse(at.Text())
+	return q, err == nil
+}
+
+// taken are the bare names that the enterprise's file uses for figures, with
+// their places.
+func (p *page) taken() map[string]source.Span {
+	taken := map[string]source.Span{}
+	for _, table := range []string{"inputs", "worked"} {
+		for _, v := range p.root.get(table).all() {
+			taken[v.key] = v.keySpan
+		}
+	}
+	if figure := p.root.get("scale").get("figure"); figure != nil {
+		taken[figure.text] = figure.span
+	}
+	return taken
+}
+
+func (p *page) line(v *value, cycles []string, taken map[string]source.Span) enterprise.Line {
+	head := v.get(v.kind)
+	line := enterprise.Line{
+		Kind: enterprise.LineKind(v.kind), Label: v.str(v.kind), Note: v.str("note"), Place: v.keySpan,
+		Amount: v.formulaSpan("amount"), Price: v.formulaSpan("price"), Number: v.formulaSpan("number"),
+		UnitCost: v.formulaSpan("cost"), Life: v.formulaSpan("life"), Residual: v.formulaSpan("residual"),
+	}
+	if head != nil {
+		line.Place = head.span
+	}
+	if side := v.get("side"); side != nil {
+		line.Side = side.truth
+	}
+	switch line.Kind {
+	case enterprise.Land:
+		line.Use = ref(head)
+		line.Amount = v.formulaSpan("area")
+		line.Label = v.str("label")
+		if line.Label == "" {
+			line.Label = p.land[line.Use.Name]
+		}
+		if line.Label == "" {
+			line.Label = label(line.Use.Name)
+		}
+		if head != nil && p.land != nil {
+			p.refer(head.span, head.text, keysOf(p.land), "a kind of land", "land in data/farm.yaml")
+		}
+	case enterprise.Sale:
+		p.sale(&line, v)
+	case enterprise.Capital:
+		// The cost of capital has the key of a kind of line too.
+		line.Amount = source.Span{}
+	}
+	line.Name = p.lineName(line, v, head, taken)
+	line.When = p.timing(v, cycles)
+	return line
+}
+
+func keysOf(m map[string]string) []string {
+	keys := []string{}
+	for key := range m {
+		keys = append(keys, key)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// lineName is the line's own name or one made of its label, used by no other
+// figure of the file.
+func (p *page) lineName(line enterprise.Line, v, head *value, taken map[string]source.Span) string {
+	name, at := v.str("name"), v.keySpan
+	if given := v.get("name"); given != nil {
+		at = given.span
+	} else {
+		if head == nil {
+			return ""
+		}
+		name, at = slug(line.Label), head.span
+		if len(name) > longestName {
+			name = strings.TrimRight(name[:longestName], "_")
+		}
+		if line.Kind == enterprise.Land && v.get("label") == nil {
+			name = line.Use.Name
+		}
+		if !isName(name) {
+			p.fail(source.Missing, at, "no name for a figure can be made of %q", clip(line.Label)).With("add a line such as name: %s_1", v.kind)
+			return ""
+		}
+	}
+	if first, twice := taken[name]; twice {
+		p.fail(source.Duplicate, at, "the line %q would be called %s, a name used already at %s", clip(line.Label), name, first.Position()).
+			With("give it a name of its own: name: %s_%s", name, v.kind)
+		return name
+	}
+	taken[name] = at
+	return name
+}
+
+// sale reads how a line is sold: at one price, or as a product of the price
+// list, through channels.
+func (p *page) sale(line *enterprise.Line, v *value) {
+	line.Product = ref(v.get("product"))
+	known := p.channels
+	where := "channels in data/prices.yaml"
+	what := "a channel"
+	if product := line.Product; product.Name != "" && p.products != nil {
+		names := []string{}
+		for name := range p.products {
+			names = append(names, name)
+		}
+		slices.Sort(names)
+		if p.refer(product.Span, product.Name, names, "a product of the price list", "products in data/prices.yaml") {
+			known = p.products[product.Name]
+			what = "a channel with a price for " + words(product.Name)
+			where = "by_channel of " + product.Name + " in data/prices.yaml"
+		}
+	}
+	through := v.get("through")
+	if through == nil {
+		return
+	}
+	total, all := 0., !through.broken
+	for _, share := range through.all() {
+		p.refer(share.keySpan, share.key, known, what, where)
+		line.Through = append(line.Through, enterprise.ChannelShare{Channel: enterprise.Ref{Name: share.key, Span: share.keySpan}, Share: share.formula})
+		q, ok := p.literal(share.formula)
+		switch {
+		case !ok:
+			all = false
+		case q.Unit.Dimension != quantity.Number:
+			p.fail(source.WrongUnit, share.formula, "the share through %s %s; expected a share such as 60 %%", words(share.key), in(q.Unit))
+			all = false
+		case q.Value < 0 || q.Value > 1+1e-9:
+			p.fail(source.OutOfRange, share.formula, "the share through %s is %s; expected 0 %% to 100 %%", words(share.key), share.formula.Text())
+			all = false
+		default:
+			total += q.Value
+		}
+	}
+	if all && p.loader.units != nil && math.Abs(total-1) > 1e-9 {
+		p.fail(source.OutOfRange, through.keySpan, "the shares of %s come to %.4g %%; expected 100 %% together", clip(line.Label), total*100)
+	}
+}
+
+func (p *page) timing(v *value, cycles []string) enterprise.Timing {
+	when := v.get("when")
+	if months := v.get("months"); months != nil {
+		return enterprise.Timing{Place: months.keySpan, Months: months.formula}
+	}
+	if when == nil {
+		return enterprise.Timing{}
+	}
+	if when.formula.File != nil { // the short form
+		if slices.Contains(cycles, when.text) {
+			p.fail(source.Syntax, when.formula, "%s is a cycle of the calendar, so a day of it is needed", when.text).
+				With("write {each: %s, day: 0 day}, or from and to", when.text)
+		}
+		return enterprise.Timing{Place: when.keySpan, Months: when.formula}
+	}
+	t := enterprise.Timing{
+		Place: when.keySpan, Each: ref(when.get("each")), Day: when.formulaSpan("day"), From: when.formulaSpan("from"), To: when.formulaSpan("to"),
+		Months: when.formulaSpan("months"), Lag: when.formulaSpan("lag"), Every: when.formulaSpan("every"),
+	}
+	if t.Each.Name != "" {
+		p.refer(t.Each.Span, t.Each.Name, cycles, "a cycle of the calendar", "calendar of this file")
+	}
+	if once := when.get("once"); once != nil {
+		t.Once = once.truth
+		if once.truth && t.Every.File != nil {
+			p.fail(source.Syntax, once.keySpan, "a line that comes only once can't come back every so often").With("delete once or every")
+		}
+	}
+	if weights := when.get("weights"); weights != nil {
+		t.Months = p.weights(weights)
+	}
+	return t
+}
+
+// weights turns weights by month into a formula of twelve values.
+func (p *page) weights(v *value) source.Span {
+	var by [12]float64
+	total := 0.
+	for _, w := range v.entries {
+		month, ok := quantity.Month(w.key)
+		if ok && w.leaf != nil {
+			by[month] = w.leaf.Value
+			total += w.leaf.Value
+		}
+	}
+	if total <= 0 {
+		if !v.broken && p.loader.units != nil {
+			p.fail(source.OutOfRange, v.keySpan, "the weights are all 0; expected at least one month with more")
+		}
+		return source.Span{}
+	}
+	texts := make([]string, 12)
+	for i, w := range by {
+		texts[i] = fmt.Sprintf("%.12g", w)
+	}
+	return source.Derived(v.keySpan, "monthly("+strings.Join(texts, ", ")+")").Whole()
+}

@@ -1,0 +1,785 @@
+package data
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+
+	"gopkg.in/yaml.v3"
+
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+)
+
+// A value is what the reader made of one node: checked against its shape, not
+// yet given a meaning. Methods of a nil value answer as if it were empty, so
+// that what was left out and what could not be read need no special care.
+type value struct {
+	shape   *shape
+	key     string // its key in a record or table
+	keySpan source.Span
+	span    source.Span // of the value itself
+	text    string      // textForm and its relatives
+	truth   bool
+	leaf    *leaf
+	formula source.Span // formulaForm, plainForm, amountForm
+	label   string      // long formula
+	note    string
+	kind    string   // kindForm: which
+	entries []*value // recordForm, tableForm, listForm: in the order of the file
+	broken  bool     // part of it could not be read
+}
+
+// A leaf is an input: a quantity or a monthly series with what is known of it.
+type leaf struct {
+	quantity.Quantity
+	series    []float64
+	low, high *float64
+	source    string
+	asOf      string
+	label     string
+	note      string
+	span      source.Span
+	formula   source.Span // the value as a formula
+}
+
+func (v *value) get(key string) *value {
+	if v == nil {
+		return nil
+	}
+	for _, e := range v.entries {
+		if e.key == key {
+			return e
+		}
+	}
+	return nil
+}
+
+func (v *value) str(key string) string {
+	if v = v.get(key); v == nil {
+		return ""
+	}
+	return v.text
+}
+
+func (v *value) all() []*value {
+	if v == nil {
+		return nil
+	}
+	return v.entries
+}
+
+func (v *value) names() []string {
+	var names []string
+	for _, e := range v.all() {
+		names = append(names, e.key)
+	}
+	return names
+}
+
+func (v *value) formulaSpan(key string) source.Span {
+	if v = v.get(key); v == nil {
+		return source.Span{}
+	}
+	return v.formula
+}
+
+// A reader checks the nodes of one document against shapes.
+type reader struct {
+	*document
+	units *quantity.System // nil if not known: quantities are then not looked into
+	money bool             // the currency is known
+}
+
+// A place is where in a shape the reader stands, for the wording of errors.
+type place struct {
+	key   string      // nearest key; its span is where something missing is reported
+	at    source.Span // of the key
+	say   string      // what stands here, as "the area of pasture"
+	owner string      // the entry around it, as "pasture"; may be empty
+}
+
+func (r *reader) read(n *yaml.Node, s *shape, p place) *value {
+	v := &value{shape: s, key: p.key, keySpan: p.at, span: r.span(n)}
+	if isNull(n) {
+		v.span = p.at
+		return r.empty(v, s, p)
+	}
+	switch s.form {
+	case textForm, choiceForm, truthForm, nameForm, figureForm, datedForm:
+		return r.text(n, v, p)
+	case leafForm:
+		return r.leaf(n, v, p)
+	case rawForm:
+		v.leaf = r.raw(n, s, p)
+	case plainForm:
+		return r.plainFormula(n, v, p)
+	case formulaForm, amountForm:
+		return r.formulaOrLeaf(n, v, p)
+	case recordForm:
+		return r.record(n, v, p)
+	case tableForm:
+		return r.table(n, v, p)
+	case listForm:
+		return r.list(n, v, p)
+	case kindForm:
+		return r.kindOf(n, v, p)
+	case eitherForm:
+		if n.Kind == yaml.MappingNode {
+			return r.read(n, s.long, p)
+		}
+		if n.Kind != yaml.ScalarNode {
+			return r.wrong(n, s, p)
+		}
+		return r.read(n, s.short, p)
+	}
+	if v.leaf == nil && s.form == rawForm {
+		return nil
+	}
+	return v
+}
+
+func isNull(n *yaml.Node) bool {
+	return n.Kind == yaml.ScalarNode && n.Tag == "!!null"
+}
+
+// empty deals with a key that has nothing after its colon.
+func (r *reader) empty(v *value, s *shape, p place) *value {
+	switch {
+	case s.blank:
+		return v
+	case s.form == tableForm, s.form == listForm:
+		return v
+	case s.form == recordForm:
+		return r.lacking(v, p)
+	}
+	r.fail(source.Missing, p.at, "%s has no value", p.say).With("%s, or delete the key", r.expected(s))
+	return nil
+}
+
+// expected says what a shape expects, as an instruction.
+func (r *reader) expected(s *shape) string {
+	if example := r.example(s); example != "" {
+		return fmt.Sprintf("write %s such as %s", s.noun, example)
+	}
+	return "write " + s.noun
+}
+
+func (r *reader) currency() string {
+	if r.units == nil {
+		return "GBP"
+	}
+	return r.units.Currency()
+}
+
+func (r *reader) example(s *shape) string {
+	if s.want != nil && s.example == "" {
+		return s.want.exampleFor(r.currency())
+	}
+	if s.form == choiceForm {
+		return s.words[0]
+	}
+	return strings.ReplaceAll(s.example, "GBP", r.currency())
+}
+
+// wrong reports a node of the wrong kind.
+func (r *reader) wrong(n *yaml.Node, s *shape, p place) *value {
+	found := "a single value"
+	switch n.Kind {
+	case yaml.MappingNode:
+		found = "keys with values"
+	case yaml.SequenceNode:
+		found = "a list"
+	}
+	e := r.fail(source.WrongType, r.span(n), "%s is %s here; expected %s", p.say, found, s.noun)
+	if example := r.example(s); example != "" {
+		e.With("write it like this: %s", example)
+	}
+	return nil
+}
+
+var (
+	figureName = regexp.MustCompile(`^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)*$`)
+	dated      = regexp.MustCompile(datedPattern)
+)
+
+const (
+	figurePattern = `^[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)*$`
+	datedPattern  = `^[0-9]{4}(-(0[1-9]|1[0-2])(-(0[1-9]|[12][0-9]|3[01]))?)?$`
+)
+
+func (r *reader) text(n *yaml.Node, v *value, p place) *value {
+	s := v.shape
+	if n.Kind != yaml.ScalarNode {
+		return r.wrong(n, s, p)
+	}
+	v.text = strings.TrimSpace(n.Value)
+	if i := strings.IndexFunc(v.text, func(c rune) bool { return unicode.IsControl(c) && c != '\n' && c != '\t' }); i >= 0 {
+		r.fail(source.Syntax, v.span, "%s holds an invisible control character", p.say).With("delete it")
+		return nil
+	}
+	switch s.form {
+	case textForm:
+		if v.text == "" {
+			return r.empty(v, s, p)
+		}
+	case truthForm:
+		if v.text != "true" && v.text != "false" {
+			r.fail(source.WrongType, v.span, "%s is %q; expected true or false", p.say, clip(v.text))
+			return nil
+		}
+		v.truth = v.text == "true"
+	case choiceForm:
+		if !slices.Contains(s.words, v.text) {
+			e := r.fail(source.UnknownKey, v.span, "%s is %q; expected %s", p.say, clip(v.text), list(s.words, "or"))
+			if near := r.nearest(v.text, s.words); near != "" {
+				e.With("did you mean %s?", near)
+			}
+			return nil
+		}
+	case nameForm:
+		if !isName(v.text) {
+			r.fail(source.Syntax, v.span, "%s is %q; expected %s", p.say, clip(v.text), nameRule.noun)
+			return nil
+		}
+	case figureForm:
+		if !figureName.MatchString(v.text) {
+			r.fail(source.Syntax, v.span, "%s is %q; expected the name of a figure, such as carcass", p.say, clip(v.text))
+			return nil
+		}
+	case datedForm:
+		if !dated.MatchString(v.text) {
+			r.fail(source.Syntax, v.span, "%s is %q; expected a year, a month or a day", p.say, clip(v.text)).With("write it as 2026, 2026-02 or 2026-02-14")
+			return nil
+		}
+	}
+	return v
+}
+
+// nearest is source.Nearest unless the error is not kept anyway.
+func (r *reader) nearest(word string, known []string) string {
+	if r.full() {
+		return ""
+	}
+	return source.Nearest(word, known)
+}
+
+// list joins words as in a sentence: "a, b or c".
+func list(words []string, last string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " " + last + " " + words[len(words)-1]
+}
+
+// key reads the key of an entry.
+func (r *reader) key(n *yaml.Node) (string, source.Span, bool) {
+	at := r.span(n)
+	if n.Kind != yaml.ScalarNode {
+		r.fail(source.Syntax, at, "a key must be a single word").With("if this was meant to be a value, put it in quotes")
+		return "", at, false
+	}
+	if n.Value == "" || isNull(n) {
+		r.fail(source.Syntax, at, "a key is missing before this colon")
+		return "", at, false
+	}
+	return n.Value, at, true
+}
+
+func (r *reader) record(n *yaml.Node, v *value, p place) *value {
+	s := v.shape
+	if n.Kind != yaml.MappingNode {
+		return r.wrong(n, s, p)
+	}
+	seen := map[string]source.Span{}
+	for i := 0; i+1 < len(n.Content) && !r.full(); i += 2 {
+		key, at, ok := r.key(n.Content[i])
+		if !ok || r.repeated(seen, key, at) {
+			v.broken = true
+			continue
+		}
+		f := s.field(key)
+		if f == nil {
+			v.broken = true
+			r.unknownKey(key, at, s, n.Style&yaml.FlowStyle != 0)
+			continue
+		}
+		child := r.read(n.Content[i+1], f.is, inField(p, f, at))
+		if child == nil {
+			v.broken = true
+			continue
+		}
+		child.key = key
+		v.entries = append(v.entries, child)
+	}
+	for _, f := range s.fields {
+		if _, given := seen[f.key]; f.need && !given {
+			r.missing(v, f, p)
+		}
+	}
+	r.ways(v, seen, p)
+	return v
+}
+
+// inField is the place of a record's field.
+func inField(p place, f *field, at source.Span) place {
+	say := f.say
+	if say == "" {
+		say = words(f.key)
+	}
+	say = "the " + say
+	if p.owner != "" {
+		say += " of " + p.owner
+	}
+	return place{key: f.key, at: at, say: say, owner: p.owner}
+}
+
+// lacking is a record without any entries.
+func (r *reader) lacking(v *value, p place) *value {
+	for _, f := range v.shape.fields {
+		if f.need {
+			r.missing(v, f, p)
+		}
+	}
+	return v
+}
+
+func (r *reader) missing(v *value, f *field, p place) {
+	v.broken = true
+	at := p.at
+	if at.File == nil {
+		at = r.file.Span(0, 0)
+	}
+	e := r.fail(source.Missing, at, "%s has no %s", p.say, f.key)
+	example := r.example(f.is)
+	if strings.HasPrefix(example, "{") || strings.HasPrefix(example, "- ") {
+		example = ""
+	}
+	switch {
+	case f.is.form == choiceForm:
+		e.With("add %s: with one of %s", f.key, list(f.is.words, "or"))
+	case example != "" && f.is.form != plainForm:
+		e.With("add a line such as %s: %s", f.key, example)
+	default:
+		e.With("add a line %s: with %s", f.key, f.is.noun)
+	}
+}
+
+// repeated reports a key that was given before, and notes it otherwise.
+func (r *reader) repeated(seen map[string]source.Span, key string, at source.Span) bool {
+	first, twice := seen[key]
+	if twice {
+		r.fail(source.Duplicate, at, "%q is given twice; the first is at %s", clip(key), first.Position()).With("delete or rename one of them")
+		return true
+	}
+	seen[key] = at
+	return false
+}
+
+func (r *reader) unknownKey(key string, at source.Span, s *shape, flow bool) {
+	e := r.fail(source.UnknownKey, at, "%q is not a key of %s", clip(key), s.noun)
+	switch near := r.nearest(key, s.keyNames()); {
+	case near != "":
+		e.With("did you mean %s?", near)
+	case flow && key[0] >= '0' && key[0] <= '9':
+		e.With("a comma in { } begins a new entry; write a number there without commas, or put it in quotes")
+	default:
+		e.With("expected %s", list(s.keyNames(), "or"))
+	}
+}
+
+// ways checks keys that go together or exclude each other.
+func (r *reader) ways(v *value, seen map[string]source.Span, p place) {
+	s := v.shape
+	if len(s.ways) == 0 {
+		return
+	}
+	var given, options []string
+	var at source.Span
+	for _, f := range s.fields {
+		if !slices.ContainsFunc(s.ways, func(way []string) bool { return slices.Contains(way, f.key) }) {
+			continue
+		}
+		if span, ok := seen[f.key]; ok {
+			given = append(given, f.key)
+			if at.File == nil {
+				at = span
+			}
+		}
+	}
+	for _, way := range s.ways {
+		if len(way) == len(given) && !slices.ContainsFunc(way, func(key string) bool { return !slices.Contains(given, key) }) {
+			return
+		}
+		if len(way) > 0 {
+			options = append(options, list(way, "and"))
+		}
+	}
+	v.broken = true
+	expected := strings.Join(options, ", or ")
+	if len(given) == 0 {
+		r.fail(source.Missing, p.at, "%s has none of its keys %s", p.say, expected)
+		return
+	}
+	r.fail(source.Syntax, at, "%s has %s; expected %s", p.say, list(given, "and"), expected)
+}
+
+func (r *reader) table(n *yaml.Node, v *value, p place) *value {
+	s := v.shape
+	if n.Kind != yaml.MappingNode {
+		return r.wrong(n, s, p)
+	}
+	seen := map[string]source.Span{}
+	for i := 0; i+1 < len(n.Content) && !r.full(); i += 2 {
+		key, at, ok := r.key(n.Content[i])
+		if !ok || r.repeated(seen, key, at) {
+			v.broken = true
+			continue
+		}
+		if !s.keys.ok(key) {
+			v.broken = true
+			e := r.fail(source.Syntax, at, "%q can't be used here; expected %s", clip(key), s.keys.noun)
+			if n.Style&yaml.FlowStyle != 0 && key[0] >= '0' && key[0] <= '9' {
+				e.With("a comma in { } begins a new entry; write a number there without commas, or put it in quotes")
+			} else if near := nearName(key); s.keys == nameRule && near != "" {
+				e.With("write it as %s", near)
+			}
+			continue
+		}
+		name := words(key)
+		if s.keys == monthRule {
+			name = key
+		}
+		child := r.read(n.Content[i+1], s.of, place{key: key, at: at, say: fmt.Sprintf(s.say, name), owner: name})
+		if child == nil {
+			v.broken = true
+			continue
+		}
+		child.key = key
+		v.entries = append(v.entries, child)
+	}
+	return v
+}
+
+// nearName turns a text into a name, if that leaves something.
+func nearName(text string) string {
+	if name := slug(text); isName(name) {
+		return name
+	}
+	return ""
+}
+
+func (r *reader) list(n *yaml.Node, v *value, p place) *value {
+	if n.Kind != yaml.SequenceNode {
+		return r.wrong(n, v.shape, p)
+	}
+	for i, item := range n.Content {
+		if r.full() {
+			break
+		}
+		say := fmt.Sprintf("entry %d of %s", i+1, strings.TrimPrefix(p.say, "the "))
+		child := r.read(item, v.shape.of, place{at: r.span(item), say: say})
+		if child == nil {
+			v.broken = true
+			continue
+		}
+		v.entries = append(v.entries, child)
+	}
+	return v
+}
+
+// kindOf reads a record whose kind is told by one of its keys.
+func (r *reader) kindOf(n *yaml.Node, v *value, p place) *value {
+	s := v.shape
+	if n.Kind != yaml.MappingNode {
+		return r.wrong(n, s, p)
+	}
+	var kindNames, keys []string
+	var found []*variant
+	for _, variant := range s.variants {
+		kindNames = append(kindNames, variant.kind)
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if n.Content[i].Value == variant.kind {
+				found = append(found, variant)
+				break
+			}
+		}
+	}
+	// A thing bought has a cost too, which does not make it one.
+	found = slices.DeleteFunc(slices.Clone(found), func(v *variant) bool {
+		return slices.ContainsFunc(found, func(other *variant) bool { return other != v && other.is.field(v.kind) != nil })
+	})
+	switch len(found) {
+	case 0:
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			keys = append(keys, n.Content[i].Value)
+		}
+		e := r.fail(source.Missing, p.at, "%s does not say what kind of line it is; expected a key %s", p.say, list(kindNames, "or"))
+		for _, key := range keys {
+			if near := r.nearest(key, kindNames); near != "" {
+				e.With("did you mean %s instead of %s?", near, clip(key))
+				break
+			}
+		}
+		return nil
+	case 1:
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if n.Content[i].Value != found[0].kind {
+				continue
+			}
+			p.at = r.span(n.Content[i])
+			if head := n.Content[i+1]; head.Kind == yaml.ScalarNode && head.Value != "" {
+				p.owner = clip(strings.TrimSpace(head.Value))
+				p.say = p.owner
+			}
+			break
+		}
+		line := r.read(n, found[0].is, p)
+		if line != nil {
+			line.kind = found[0].kind
+			line.keySpan = p.at
+		}
+		return line
+	}
+	r.fail(source.Duplicate, p.at, "this line is both %s and %s; expected one kind a line", found[0].kind, found[1].kind).With("make two lines of it")
+	return nil
+}
+
+func (r *reader) leaf(n *yaml.Node, v *value, p place) *value {
+	if n.Kind != yaml.MappingNode {
+		v.leaf = r.raw(n, v.shape, p)
+		if v.leaf == nil {
+			return nil
+		}
+		return v
+	}
+	long := r.record(n, &value{shape: leafRecord(v.shape.want, v.shape.single)}, p)
+	if long == nil {
+		return nil
+	}
+	main := long.get("value")
+	if main == nil || main.leaf == nil {
+		return nil
+	}
+	l := main.leaf
+	l.source, l.asOf, l.label, l.note = long.str("source"), long.str("as_of"), long.str("label"), long.str("note")
+	r.bounds(l, long, p)
+	v.leaf, v.span = l, l.span
+	return v
+}
+
+// bounds takes over low and high and checks that the value lies between them.
+func (r *reader) bounds(l *leaf, long *value, p place) {
+	for _, key := range []string{"low", "high"} {
+		bound := long.get(key)
+		if bound == nil || bound.leaf == nil {
+			continue
+		}
+		b := bound.leaf
+		switch {
+		case l.series != nil:
+			r.fail(source.WrongType, b.span, "%s is a list of months and can't have one %s", p.say, key).With("delete %s", key)
+			continue
+		case b.Unit.Dimension != l.Unit.Dimension || b.Unit.IsDate() != l.Unit.IsDate():
+			r.fail(source.WrongUnit, b.span, "the %s value of %s %s, but its value %s", key, p.say, in(b.Unit), in(l.Unit)).With("give both in the same unit")
+			continue
+		case key == "low" && b.Value > l.Value:
+			r.fail(source.OutOfRange, b.span, "the low value of %s is %s, more than its value %s", p.say, b.span.Text(), l.span.Text()).With("expected low, value and high in rising order")
+			continue
+		case key == "high" && b.Value < l.Value:
+			r.fail(source.OutOfRange, b.span, "the high value of %s is %s, less than its value %s", p.say, b.span.Text(), l.span.Text()).With("expected low, value and high in rising order")
+			continue
+		}
+		x := b.Value
+		if key == "low" {
+			l.low = &x
+		} else {
+			l.high = &x
+		}
+	}
+}
+
+// in words a unit as the end of "the area is ...".
+func in(u quantity.Unit) string {
+	switch {
+	case u.IsDate():
+		return "is a date"
+	case len(u.Parts) == 0:
+		return "has no unit"
+	}
+	return "is in " + u.String()
+}
+
+// raw reads a quantity, or a list of twelve.
+func (r *reader) raw(n *yaml.Node, s *shape, p place) *leaf {
+	switch {
+	case n.Kind == yaml.SequenceNode && !s.single:
+		return r.series(n, s, p)
+	case n.Kind != yaml.ScalarNode:
+		r.wrong(n, s, p)
+		return nil
+	}
+	return r.quantity(n, s.want, p)
+}
+
+func (r *reader) series(n *yaml.Node, s *shape, p place) *leaf {
+	if len(n.Content) != 12 {
+		e := r.fail(source.WrongType, r.span(n), "%s is a list of %d values; expected 12, for January to December", p.say, len(n.Content))
+		if n.Style&yaml.FlowStyle != 0 && len(n.Content) > 12 {
+			e.With("a comma in [ ] begins a new entry, so write numbers there without commas")
+		}
+		return nil
+	}
+	var series *leaf
+	failed := false
+	for i, item := range n.Content {
+		at := place{at: r.span(item), say: fmt.Sprintf("%s in %s", p.say, quantity.MonthNames[i])}
+		if item.Kind != yaml.ScalarNode {
+			r.wrong(item, s, at)
+			failed = true
+			continue
+		}
+		if isNull(item) {
+			r.fail(source.Missing, r.span(item), "%s has no value", at.say)
+			failed = true
+			continue
+		}
+		l := r.quantity(item, s.want, at)
+		switch {
+		case l == nil:
+			failed = true
+		case series == nil:
+			series = l
+			series.series = append(series.series, l.Value)
+		case l.Unit.Dimension != series.Unit.Dimension || l.Unit.IsDate() != series.Unit.IsDate():
+			r.fail(source.WrongUnit, l.span, "%s %s, but the first month %s", at.say, in(l.Unit), in(series.Unit)).With("give all months in the same unit")
+			failed = true
+		default:
+			series.series = append(series.series, l.Value)
+			series.Step = min(series.Step, l.Step)
+		}
+	}
+	if failed || series == nil {
+		return nil
+	}
+	series.span = r.span(n)
+	series.formula = source.Span{}
+	return series
+}
+
+func (r *reader) quantity(n *yaml.Node, w *want, p place) *leaf {
+	at := r.span(n)
+	if r.units == nil {
+		return nil
+	}
+	if len(n.Value) > 200 {
+		r.fail(source.Syntax, at, "%s is too long for a number with its unit", p.say)
+		return nil
+	}
+	q, err := r.units.Parse(n.Value)
+	if err != nil {
+		kind := source.WrongUnit
+		switch {
+		case strings.Contains(err.Error(), "too large"):
+			kind = source.NotFinite
+		case strings.Contains(err.Error(), "is not a number"):
+			kind = source.WrongType
+		}
+		r.fail(kind, at, "%s: %v", p.say, err)
+		return nil
+	}
+	l := &leaf{Quantity: q, span: at, formula: r.formula(n)}
+	if strings.ContainsAny(n.Value, ",_") {
+		l.formula = source.Derived(at, strings.NewReplacer(",", "").Replace(n.Value)).Whole()
+	}
+	if math.IsInf(q.Value, 0) || math.IsNaN(q.Value) {
+		r.fail(source.NotFinite, at, "%s is too large a number", p.say)
+		return nil
+	}
+	if !r.fits(l, w, p) {
+		return nil
+	}
+	return l
+}
+
+// fits reports whether a quantity is what is wanted, and says so if not.
+func (r *reader) fits(l *leaf, w *want, p place) bool {
+	if w == nil {
+		return true
+	}
+	money := quantity.Base(r.units.Currency())
+	if w.fits != nil && !w.fits(l.Unit, money) {
+		if !r.money && w.ofMoney() {
+			return false // the currency itself is wrong, which is reported
+		}
+		r.fail(source.WrongUnit, l.span, "%s %s; expected %s such as %s", p.say, in(l.Unit), w.what, w.exampleFor(r.units.Currency()))
+		return false
+	}
+	const slack = 1e-9
+	low := w.least
+	if l.Value < low-slack*math.Abs(low) || w.above && l.Value <= low || l.Value > w.most*(1+slack) {
+		e := r.fail(source.OutOfRange, l.span, "%s is %s; expected %s", p.say, clip(strings.TrimSpace(l.span.Text())), w.limits)
+		if w == wantShare && len(l.Unit.Parts) == 0 && l.Value <= 100 {
+			e.With("write %s %% if that is meant", strings.TrimSpace(l.span.Text()))
+		}
+		return false
+	}
+	return true
+}
+
+// ofMoney reports whether the want has to do with the farm's currency.
+func (w *want) ofMoney() bool { return strings.Contains(w.example, "CUR") }
+
+func (r *reader) plainFormula(n *yaml.Node, v *value, p place) *value {
+	if n.Kind != yaml.ScalarNode {
+		return r.wrong(n, v.shape, p)
+	}
+	if strings.TrimSpace(n.Value) == "" {
+		return r.empty(v, v.shape, p)
+	}
+	v.formula = r.document.formula(n)
+	v.text = strings.TrimSpace(n.Value)
+	return v
+}
+
+// formulaOrLeaf reads a formula, short or long, or where amounts are wanted, a
+// quantity instead.
+func (r *reader) formulaOrLeaf(n *yaml.Node, v *value, p place) *value {
+	s := v.shape
+	if n.Kind == yaml.MappingNode {
+		if s.form == amountForm && !hasKey(n, "formula") {
+			return r.leaf(n, v, p)
+		}
+		long := r.record(n, &value{shape: formulaRecord}, p)
+		f := long.get("formula")
+		if f == nil {
+			return nil
+		}
+		v.formula, v.label, v.note, v.text, v.span = f.formula, long.str("label"), long.str("note"), f.text, f.span
+		return v
+	}
+	if s.form == amountForm && n.Kind == yaml.ScalarNode && r.units != nil && len(n.Value) <= 200 {
+		if _, err := r.units.Parse(n.Value); err == nil {
+			if v.leaf = r.quantity(n, s.want, p); v.leaf == nil {
+				return nil
+			}
+			return v
+		}
+	}
+	return r.plainFormula(n, v, p)
+}
+
+func hasKey(n *yaml.Node, key string) bool {
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if n.Content[i].Value == key {
+			return true
+		}
+	}
+	return false
+}
+
+// words makes a name readable: "chicks a batch".
+func words(name string) string { return strings.ReplaceAll(name, "_", " ") }
