@@ -17,14 +17,14 @@ type shade struct {
 // more, so that they stay apart in grey print; and any two stay apart for
 // readers with any of the three kinds of colour blindness.
 var chartPalette = [8]shade{
-	{"#006666", "#ffffff", "#4a8d8d", "#0d1110"}, // deep teal
+	{"#006666", "#ffffff", "#468889", "#0d1110"}, // deep teal
 	{"#a09132", "#161a19", "#ecc372", "#0d1110"}, // dry hay
-	{"#6e0a2e", "#ffffff", "#b0695c", "#0d1110"}, // damson
+	{"#6e0a2e", "#ffffff", "#c46f61", "#0d1110"}, // damson
 	{"#7b976d", "#161a19", "#bbecb0", "#0d1110"}, // sage
 	{"#5b4392", "#ffffff", "#7d74cb", "#0d1110"}, // violet
-	{"#c878b0", "#161a19", "#cbbdc6", "#0d1110"}, // clover
+	{"#c76fa8", "#161a19", "#e0cdd5", "#0d1110"}, // clover
 	{"#6f460e", "#ffffff", "#818326", "#0d1110"}, // umber
-	{"#2a95de", "#161a19", "#62d3f5", "#0d1110"}, // sky
+	{"#2998e9", "#161a19", "#71c3f4", "#0d1110"}, // sky
 }
 
 // heatPalette shades the cells of a heat map from little to much.
@@ -42,7 +42,7 @@ var heatPalette = [7]shade{
 var coldPalette = [4]shade{
 	{"#f4e7e4", "#161a19", "#3a2a29", "#e6e9e7"},
 	{"#e2b9b3", "#161a19", "#5c3c3a", "#e6e9e7"},
-	{"#b9706c", "#0d1110", "#94605b", "#0d1110"},
+	{"#b9706c", "#0d1110", "#a56e68", "#0d1110"},
 	{"#7c2f38", "#ffffff", "#cf9a92", "#0d1110"},
 }
 
