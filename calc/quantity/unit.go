@@ -249,13 +249,14 @@ func product(left, right []Part) Unit {
 			factors = append(factors, factor{Part: p, left: true})
 		}
 	}
-	own := len(factors)
+	var others []factor
 	for _, p := range undated(right) {
 		if take(p) {
-			p.Power = merge(factors[:own], p)
-			factors = append(factors, factor{Part: p, right: true})
+			others = append(others, factor{Part: p, right: true})
 		}
 	}
+	merge(factors, others)
+	factors = append(factors, others...)
 	parts := join(cancel(factors))
 	above := slices.ContainsFunc(parts, func(p Part) bool { return p.Power > 0 })
 	if share != nil && shares > 0 && !above {
@@ -265,33 +266,61 @@ func product(left, right []Part) Unit {
 	return unitOf(parts)
 }
 
-// merge works a part of the right operand into those of the left that have
-// its dimension, first against those on the other side of the line, and
-// returns the power that is left over.
-func merge(factors []factor, p Part) int {
+// merge cancels factors of one dimension on both sides of the line, equal units
+// first, and adds up those on the same side. Where both operands are rates of
+// one kind (h/day times day/week) what cancels once is enough: the result is a
+// rate too.
+func merge(left, right []factor) {
+	rates := map[Dimension]bool{}
+	for _, l := range left {
+		d := l.Unit.Dimension
+		rates[d] = bothSides(left, d) && bothSides(right, d)
+	}
+	done := map[Dimension]bool{}
 	for _, alike := range []bool{true, false} {
-		for i := range factors {
-			f := &factors[i]
-			if f.Unit.Dimension == p.Unit.Dimension && (f.Unit == p.Unit || !alike) && f.Power*p.Power < 0 {
-				n := min(abs(f.Power), abs(p.Power))
-				if p.Power < 0 {
+		for j := range right {
+			for i := range left {
+				l, r := &left[i], &right[j]
+				d := l.Unit.Dimension
+				if d != r.Unit.Dimension || l.Power*r.Power >= 0 || alike != (l.Unit == r.Unit) {
+					continue
+				}
+				if !alike && rates[d] && (done[d] || r.Power < 0) {
+					continue
+				}
+				n := min(abs(l.Power), abs(r.Power))
+				if r.Power < 0 {
 					n = -n
 				}
-				f.Power += n
-				p.Power -= n
+				l.Power += n
+				r.Power -= n
+				done[d] = done[d] || alike
 			}
 		}
 	}
-	for i := range factors {
-		if f := &factors[i]; f.Unit.Dimension == p.Unit.Dimension && f.Power*p.Power > 0 {
-			if abs(p.Power) > abs(f.Power) {
-				f.Unit = p.Unit // millimetres of rain on square metres are cubic metres
+	for j := range right {
+		for i := range left {
+			l, r := &left[i], &right[j]
+			if l.Unit.Dimension == r.Unit.Dimension && l.Power*r.Power > 0 {
+				if abs(r.Power) > abs(l.Power) {
+					l.Unit = r.Unit // millimetres of rain on square metres are cubic metres
+				}
+				l.Power += r.Power
+				l.right = true
+				r.Power = 0
 			}
-			f.Power += p.Power
-			return 0
 		}
 	}
-	return p.Power
+}
+
+func bothSides(factors []factor, d Dimension) bool {
+	above, below := false, false
+	for _, f := range factors {
+		if f.Unit.Dimension == d {
+			above, below = above || f.Power > 0, below || f.Power < 0
+		}
+	}
+	return above && below
 }
 
 func abs(n int) int { return max(n, -n) }
