@@ -17,10 +17,7 @@ import (
 // finite makes the total so too; it, and parts too large for whole steps to be
 // told apart, are returned as they are.
 func Foot(parts []float64, step float64) (rounded []float64, total float64, moved bool) {
-	sum := 0.0
-	for _, p := range parts {
-		sum += p
-	}
+	sum := preciseSum(parts)
 	rounded = slices.Clone(parts)
 	// Whole steps are counted as float64: exact up to 2^53 of them.
 	size := 0.0
@@ -68,4 +65,23 @@ func Foot(parts []float64, step float64) (rounded []float64, total float64, move
 		}
 	}
 	return rounded, total, moved
+}
+
+// preciseSum sums with the lost low bits carried along (Neumaier's method), so
+// that a long column can't drift by a step. What is not finite stays so.
+func preciseSum(parts []float64) float64 {
+	sum, lost := 0.0, 0.0
+	for _, p := range parts {
+		next := sum + p
+		if math.Abs(sum) >= math.Abs(p) {
+			lost += (sum - next) + p
+		} else {
+			lost += (p - next) + sum
+		}
+		sum = next
+	}
+	if math.IsNaN(sum + lost) {
+		return sum
+	}
+	return sum + lost
 }

@@ -243,7 +243,11 @@ func (s *System) part(text string) (Part, error) {
 	if better, ok := vague[name]; ok {
 		return Part{}, fmt.Errorf("%q means different things in different countries; write %s", name, better)
 	}
-	if near := source.Nearest(name, s.Names()); near != "" {
+	near := source.Nearest(name, s.Names())
+	if code := strings.ToUpper(name); s.currencies[code] != nil {
+		near = code // foreign money is not among the names
+	}
+	if near != "" {
 		return Part{}, fmt.Errorf("%s is not a unit or a counted thing of this farm; did you mean %s?", quoteShort(text), near)
 	}
 	return Part{}, fmt.Errorf("%s is not a unit or a counted thing of this farm; a thing to count is declared under counts in farm.yaml", quoteShort(text))
