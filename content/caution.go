@@ -1,0 +1,165 @@
+package content
+
+import (
+	"regexp"
+	"sort"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+
+	"rickyard/calc/source"
+)
+
+// notesFile is the file in which cautions that several chapters and
+// enterprises share are written once.
+const notesFile = "cautions.yaml"
+
+// A Caution is a warning that cautions.yaml defines.
+type Caution struct {
+	Name    string
+	Title   *Prose
+	Body    *Prose
+	Applies string // to whom or what it applies; may be empty
+	Place   source.Span
+}
+
+// KindCautionBlock is the kind of CautionBlock.
+var KindCautionBlock = ast.NewNodeKind("CautionBlock")
+
+// A CautionBlock is a warning set apart from the text: one that cautions.yaml
+// defines, one written in place, or both.
+type CautionBlock struct {
+	ast.BaseBlock
+	Caution *Caution // nil if it names none
+	Title   *Prose   // that of the block, else of Caution; nil if there is none
+	Body    *Prose   // what the block says itself; nil if nothing
+	Place   source.Span
+}
+
+// Kind implements ast.Node.
+func (*CautionBlock) Kind() ast.NodeKind { return KindCautionBlock }
+
+// IsRaw implements ast.Node.
+func (*CautionBlock) IsRaw() bool { return true }
+
+// Dump implements ast.Node.
+func (n *CautionBlock) Dump(src []byte, level int) { ast.DumpHelper(n, src, level, nil, nil) }
+
+// Caution returns the caution of a name, or an error at the given place.
+func (b *Book) Caution(name string, at source.Span) (*Caution, error) {
+	if c := b.Cautions[name]; c != nil {
+		return c, nil
+	}
+	e := source.Errorf(source.UnknownRef, at, "no caution is called %s", shown(name))
+	known := make([]string, 0, len(b.Cautions))
+	for name := range b.Cautions {
+		known = append(known, name)
+	}
+	sort.Strings(known)
+	if near := source.Nearest(name, known); near != "" {
+		return nil, e.With("did you mean %s?", near)
+	}
+	return nil, e.With("cautions are defined in content/%s", notesFile)
+}
+
+// cautions reads cautions.yaml.
+func (r *reader) cautions(p *passage) {
+	at := p.span(0, 0)
+	s := r.readSpec(p, at, notesFile)
+	if s == nil {
+		return
+	}
+	places := make(map[string]source.Span)
+	for i := 0; i+1 < len(s.root.Content); i += 2 {
+		k, v := s.root.Content[i], s.root.Content[i+1]
+		at := s.at(k)
+		if !bareName.MatchString(k.Value) {
+			r.fail(source.Syntax, at, "%s can't be the name of a caution: a name has small letters, digits and _, and begins with a letter", shown(k.Value))
+			continue
+		}
+		if before, again := places[k.Value]; again {
+			r.fail(source.Duplicate, at, "the caution %s is defined twice, first at %s", k.Value, before.Position())
+			continue
+		}
+		places[k.Value] = at
+		keys := s.keys(v, "a caution", "title", "text", "applies")
+		s.need(v, keys, "a caution", "title", "text")
+		c := &Caution{Name: k.Value, Place: at}
+		c.Title = s.prose(keys["title"], "a title")
+		if n := keys["text"]; n != nil && s.word(n, "the text of a caution").Text != "" {
+			c.Body = r.prose(s.value(n), true)
+		}
+		c.Applies = s.word(keys["applies"], "what a caution applies to").Text
+		r.book.Cautions[k.Value] = c
+	}
+}
+
+var (
+	cautionKey  = regexp.MustCompile(`^(name|title):[ \t]*`)
+	cautionYAML = regexp.MustCompile(`(?m)\A(?:(?:name|title):.*\n)*text:`)
+	anyKey      = regexp.MustCompile(`^([a-z]+): `)
+)
+
+func (m *markup) cautionBlock(b *block) ast.Node {
+	n := &CautionBlock{Place: b.place}
+	if isBlank(b.body.text) {
+		m.fail(source.Missing, b.place, "this caution is empty").With("write its text, or name: and the name of a caution of content/%s", notesFile)
+		return n
+	}
+	var name Word
+	if cautionYAML.MatchString(b.body.text) {
+		s := m.readSpec(b.body, b.place, "a caution")
+		if s == nil {
+			return n
+		}
+		v := s.keys(s.root, s.what, "name", "title", "text")
+		name = s.word(v["name"], "the name of a caution")
+		n.Title = s.prose(v["title"], "a title")
+		if v["text"] != nil && s.word(v["text"], "the text of a caution").Text != "" {
+			n.Body = m.prose(s.value(v["text"]), true)
+		}
+	} else {
+		at := 0
+		for at < len(b.body.text) {
+			end := at + strings.IndexByte(b.body.text[at:]+"\n", '\n')
+			line := b.body.text[at:min(end, len(b.body.text))]
+			key := cautionKey.FindString(line)
+			if key == "" {
+				break
+			}
+			from, to := b.body.trim(at+len(key), at+len(line))
+			switch {
+			case from == to:
+				m.fail(source.Missing, b.body.span(at, at+len(line)), "a value was expected after %s", strings.TrimSpace(key))
+			case strings.HasPrefix(key, "name"):
+				if name.Text != "" {
+					m.fail(source.Duplicate, b.body.span(at, to), "a caution block has one name").With("write a block for each")
+				}
+				name = Word{b.body.text[from:to], b.body.span(from, to)}
+			case n.Title != nil:
+				m.fail(source.Duplicate, b.body.span(at, to), "a caution block has one title")
+			default:
+				n.Title = m.prose(b.body.cut(from, to), false)
+			}
+			at = min(end+1, len(b.body.text))
+		}
+		from, to := b.body.trim(at, len(b.body.text))
+		rest := b.body.text[from:to]
+		if key := anyKey.FindStringSubmatch(rest); key != nil && !strings.Contains(rest, "\n") && (isNear(key[1], "name") || isNear(key[1], "title") || isNear(key[1], "text")) {
+			m.fail(source.UnknownKey, b.body.span(from, from+len(key[1])), "a caution has no key %s", key[1]).With("the keys are name, title and text")
+			return n
+		}
+		if rest != "" {
+			n.Body = m.prose(b.body.cut(at, to), true)
+		}
+	}
+	if name.Text != "" {
+		c, err := m.book.Caution(name.Text, name.Place)
+		m.add(err)
+		n.Caution = c
+		if c != nil && n.Title == nil {
+			n.Title = c.Title
+		}
+	}
+	return n
+}

@@ -1,0 +1,118 @@
+package content
+
+import (
+	"github.com/yuin/goldmark/ast"
+
+	"rickyard/calc/source"
+)
+
+// KindChartBlock is the kind of ChartBlock.
+var KindChartBlock = ast.NewNodeKind("ChartBlock")
+
+// A ChartBlock draws figures.
+type ChartBlock struct {
+	ast.BaseBlock
+	Title *Prose
+	Note  *Prose // nil if it has none
+	Shape string // one of Shapes
+	Grid
+	Months bool    // each figure has a value for each month
+	Unit   Word    // the unit to draw in; empty for that of the first figure
+	Target *Target // a line to reach; nil if there is none
+	Alt    string  // what the chart says, for a reader who can't see it; "" to have it worked out
+	Place  source.Span
+}
+
+// A Target is a line across a chart.
+type Target struct {
+	Label  string // "" for the label of the figure
+	Figure *Figure
+}
+
+// A Shape is a kind of chart.
+type Shape struct {
+	Word string
+	What string
+}
+
+// Shapes has the kinds of chart.
+var Shapes = []Shape{
+	{"columns", "upright bars, one for each row; several columns stand side by side"},
+	{"bars", "bars that lie, one for each row: best for long labels"},
+	{"stack", "upright bars in which the columns of a row, or the series of a month, stand on one another"},
+	{"lines", "a line for each series"},
+	{"area", "lines with the area under them filled, on one another"},
+	{"heat", "a grid of shaded cells: rows by columns or by months"},
+	{"points", "a point for each row: the first column across, the second up"},
+	{"ranges", "a span for each row: columns low, likely and high"},
+	{"steps", "a line that goes up in steps, for what is bought by the piece"},
+	{"split", "one bar that is split into the rows: the parts of a whole"},
+}
+
+// Kind implements ast.Node.
+func (*ChartBlock) Kind() ast.NodeKind { return KindChartBlock }
+
+// IsRaw implements ast.Node.
+func (*ChartBlock) IsRaw() bool { return true }
+
+// Dump implements ast.Node.
+func (n *ChartBlock) Dump(src []byte, level int) {
+	ast.DumpHelper(n, src, level, map[string]string{"Shape": n.Shape}, nil)
+}
+
+func (m *markup) chartBlock(b *block) ast.Node {
+	n := &ChartBlock{Place: b.place}
+	m.charts = append(m.charts, n)
+	s := m.readSpec(b.body, b.place, "a chart")
+	if s == nil {
+		return n
+	}
+	v := s.keys(s.root, s.what, "title", "kind", "rows", "series", "columns", "months", "unit", "target", "show", "of", "note", "alt")
+	s.need(s.root, v, s.what, "title", "kind")
+	n.Title = s.prose(v["title"], "a title")
+	n.Note = s.prose(v["note"], "a note")
+	shape := s.word(v["kind"], "kind")
+	words := make([]string, len(Shapes))
+	for i, k := range Shapes {
+		words[i] = k.Word
+	}
+	s.oneOf(shape, "a kind of chart", words)
+	n.Shape = shape.Text
+
+	rows := "rows"
+	if v["series"] != nil {
+		rows = "series"
+		n.Months = true
+		switch {
+		case v["rows"] != nil:
+			s.r.fail(source.Syntax, s.at(v["series"]), "a chart has either rows or series").
+				With("series are figures with a value for each month, rows are figures with one value")
+		case v["columns"] != nil:
+			s.r.fail(source.Syntax, s.at(v["columns"]), "series run over the months, so they have no columns")
+			delete(v, "columns")
+		}
+	}
+	n.Months = s.yes(v["months"], "months", n.Months)
+	n.Grid = s.grid(v, rows)
+	for _, row := range n.Rows {
+		if row.Kind != RowFigure {
+			s.r.fail(source.Syntax, row.Place, "a chart has no sub-heads and totals")
+		}
+	}
+	n.Unit = s.word(v["unit"], "unit")
+	n.Alt = s.word(v["alt"], "alt").Text
+	if t := v["target"]; t != nil {
+		n.Target = &Target{}
+		figure := t
+		if len(t.Content) > 0 {
+			keys := s.keys(t, "a target", "label", "figure")
+			s.need(t, keys, "a target", "figure")
+			n.Target.Label = s.word(keys["label"], "a label").Text
+			figure = keys["figure"]
+		}
+		if n.Target.Figure = s.figure(figure, "a target's figure"); n.Target.Figure == nil {
+			n.Target = nil
+		}
+	}
+	return n
+}

@@ -1,0 +1,106 @@
+package content_test
+
+import (
+	"errors"
+	"flag"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/rogpeppe/go-internal/diff"
+	"github.com/rogpeppe/go-internal/txtar"
+
+	"rickyard/calc/source"
+	"rickyard/content"
+)
+
+var update = flag.Bool("update", false, "rewrite the expected parts of testdata/*.txtar")
+
+// TestCases loads the book in each archive of testdata and compares its tree
+// (-- tree --) and its errors with the lines they quote (-- errors --).
+func TestCases(t *testing.T) {
+	names, err := filepath.Glob("testdata/*.txtar")
+	if err != nil || len(names) == 0 {
+		t.Fatal("no cases", err)
+	}
+	for _, name := range names {
+		t.Run(strings.TrimSuffix(filepath.Base(name), ".txtar"), func(t *testing.T) {
+			archive, err := txtar.ParseFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			fsys, want := unpack(archive)
+			book, err := content.Load(fsys)
+			got := map[string]string{}
+			if err == nil {
+				got["tree"] = dump(book)
+			} else {
+				got["errors"] = details(err)
+				if _, both := want["tree"]; both {
+					got["tree"] = dump(book)
+				}
+			}
+			if *update {
+				files := archive.Files[:0:0]
+				for _, f := range archive.Files {
+					if isInput(f.Name) {
+						files = append(files, f)
+					}
+				}
+				for _, part := range []string{"tree", "errors"} {
+					if text, ok := got[part]; ok {
+						files = append(files, txtar.File{Name: part, Data: []byte(text)})
+					}
+				}
+				archive.Files = files
+				if err := os.WriteFile(name, txtar.Format(archive), 0o644); err != nil {
+					t.Fatal(err)
+				}
+				return
+			}
+			for _, part := range []string{"tree", "errors"} {
+				if got[part] != want[part] {
+					t.Errorf("%s:\n%s", part, diff.Diff("want", []byte(want[part]), "got", []byte(got[part])))
+				}
+			}
+		})
+	}
+}
+
+func isInput(name string) bool { return strings.HasPrefix(name, "content/") }
+
+func unpack(archive *txtar.Archive) (fstest.MapFS, map[string]string) {
+	fsys, want := fstest.MapFS{}, map[string]string{}
+	for _, f := range archive.Files {
+		if isInput(f.Name) {
+			fsys[f.Name] = &fstest.MapFile{Data: f.Data}
+		} else {
+			want[f.Name] = string(f.Data)
+		}
+	}
+	return fsys, want
+}
+
+func details(err error) string {
+	var errs source.Errors
+	if !errors.As(err, &errs) {
+		return "not source.Errors: " + err.Error()
+	}
+	var b strings.Builder
+	for _, e := range errs {
+		b.WriteString(string(e.Kind) + ": " + e.Detail())
+	}
+	return b.String()
+}
+
+// load returns the book with one chapter; the text stands after its chapter
+// block.
+func load(t *testing.T, text string) (*content.Book, error) {
+	t.Helper()
+	return content.Load(fstest.MapFS{"content/01-goal.md": {Data: []byte("```chapter\ntitle: Goal\n```\n\n" + text)}})
+}
+
+var _ fs.FS = fstest.MapFS{}

@@ -1,0 +1,2 @@
+// Package content reads the chapters of a workbook into trees and figures.
+package content
