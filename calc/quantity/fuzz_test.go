@@ -40,7 +40,10 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 		if q.Unit.IsDate() {
-			if again, err := s.Parse(style.Text(q.Value, q.Unit, 0)); err != nil || again.Value != q.Value {
+			// Days beyond the year count on into the next.
+			again, err := s.Parse(style.Text(q.Value, q.Unit, 0))
+			month, dayOfMonth := MonthDay(value)
+			if m, d := MonthDay(again.Unit.FromBase(again.Value)); err != nil || m != month || d != dayOfMonth {
 				t.Errorf("the date %q reads back as %v, %v", text, again.Value, err)
 			}
 			return
