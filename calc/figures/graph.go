@@ -2,7 +2,6 @@ package figures
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -22,6 +21,8 @@ type Figure struct {
 	Formula *formula.Formula // nil for an input
 
 	graph    *Graph
+	uses     []*Figure // the figures that its formula names
+	broken   bool
 	slot     int
 	from, to int   // its instructions
 	needs    []int // figures that it is worked from, as they are first named
@@ -34,6 +35,7 @@ type Graph struct {
 
 	figures []*Figure
 	byName  map[string]*Figure
+	failed  map[string]bool // figures that have an error, or need one that has
 	program *formula.Program
 	base    *Values
 }
@@ -43,7 +45,7 @@ type Graph struct {
 // returned holds the figures that are sound. years is the plan's horizon.
 func Build(units *quantity.System, years int, definitions []Definition, functions ...*formula.Function) (*Graph, error) {
 	b := &builder{
-		Graph:    &Graph{Units: units, byName: map[string]*Figure{}},
+		Graph:    &Graph{Units: units, byName: map[string]*Figure{}, failed: map[string]bool{}},
 		compiler: formula.NewCompiler(units, years, functions...),
 	}
 	b.define(definitions)
@@ -62,12 +64,11 @@ type builder struct {
 	compiler *formula.Compiler
 	errs     source.Errors
 	all      []*Figure // in the order of definition
-	broken   map[*Figure]bool
-	uses     map[*Figure][]*Figure
+	guesses  int       // nearest names looked for so far
+	inCycles int       // figures named in cycles so far
 }
 
 func (b *builder) define(definitions []Definition) {
-	b.broken = map[*Figure]bool{}
 	for i := range definitions {
 		d := &definitions[i]
 		if first, ok := b.byName[d.Name]; ok {
@@ -84,7 +85,7 @@ func (b *builder) define(definitions []Definition) {
 		parsed, err := formula.Parse(d.Formula, b.Units)
 		if err != nil {
 			b.errs.Add(err)
-			b.broken[f] = true
+			f.broken = true
 			continue
 		}
 		f.Formula = parsed
@@ -109,95 +110,149 @@ func parent(scope string) string {
 }
 
 func (b *builder) resolve() {
-	b.uses = map[*Figure][]*Figure{}
 	for _, f := range b.all {
 		if f.Formula == nil {
 			continue
 		}
+		seen := map[*Figure]bool{}
 		for _, name := range f.Formula.Names() {
 			used := b.find(f.Scope, name.Text)
 			if used == nil {
-				b.errs = append(b.errs, b.unknown(f.Scope, name.Text, name.Span))
-				b.broken[f] = true
+				b.errs = append(b.errs, b.unknown(f.Scope, name))
+				f.broken = true
 				continue
 			}
 			name.Full = used.Name
-			if !slices.Contains(b.uses[f], used) {
-				b.uses[f] = append(b.uses[f], used)
+			if !seen[used] {
+				seen[used] = true
+				f.uses = append(f.uses, used)
 			}
 		}
 	}
 }
 
-// unknown says that nothing is called name, and which name is nearest.
+// mostGuesses bounds how many unknown names are given their nearest known one,
+// for each takes a look at all names.
+const mostGuesses = 100
+
+func (b *builder) unknown(scope string, name *formula.Name) *source.Error {
+	if b.guesses++; b.guesses > mostGuesses {
+		return source.Errorf(source.UnknownRef, name.Span, "no figure is called %s", name.Text)
+	}
+	return b.Graph.unknown(scope, name.Text, name.Span)
+}
+
+// unknown says that nothing is called name, and which name is nearest: one of
+// the scope's own first.
 func (g *Graph) unknown(scope, name string, at source.Span) *source.Error {
 	err := source.Errorf(source.UnknownRef, at, "no figure is called %s", name)
-	var known []string
-	for full := range g.byName {
-		if local, ok := strings.CutPrefix(full, scope+"."); ok && scope != "" {
-			known = append(known, local)
+	var local, full []string
+	for known, f := range g.byName {
+		if f.Hidden {
+			continue
 		}
-		known = append(known, full)
+		if short, ok := strings.CutPrefix(known, scope+"."); ok {
+			local = append(local, short)
+		}
+		full = append(full, known)
 	}
-	if near := source.Nearest(name, known); near != "" {
+	for _, f := range formula.Builtins() {
+		if f.Name == name {
+			return err.With("%s is a function: %s", name, f.Usage)
+		}
+	}
+	near := source.Nearest(name, local)
+	if near == "" {
+		near = source.Nearest(name, full)
+	}
+	switch {
+	case g.Units.Known(name):
+		return err.With("%s is a unit, which stands after a number, as in 1 %s", name, name)
+	case near != "":
 		return err.With("did you mean %s?", near)
 	}
 	return err
 }
 
 // order puts every figure behind those that it needs, and reports cycles. The
-// order of definition is kept wherever it can be.
+// order of definition is kept wherever it can be. It keeps its own stack, for
+// a chain of figures may be very long.
 func (b *builder) order() {
 	const (
 		unseen = iota
 		open
 		done
 	)
-	state := map[*Figure]int{}
-	var path []*Figure
-	var visit func(f *Figure)
-	visit = func(f *Figure) {
-		switch state[f] {
-		case done:
-			return
-		case open:
-			b.cycle(path[slices.Index(path, f):])
-			return
-		}
-		state[f] = open
-		path = append(path, f)
-		for _, used := range b.uses[f] {
-			visit(used)
-		}
-		path = path[:len(path)-1]
-		state[f] = done
-		f.Index = len(b.figures)
-		b.figures = append(b.figures, f)
+	type step struct {
+		f    *Figure
+		next int // of f.uses
 	}
-	for _, f := range b.all {
-		visit(f)
+	state := make(map[*Figure]int, len(b.all))
+	for _, first := range b.all {
+		if state[first] == done {
+			continue
+		}
+		state[first] = open
+		path := []step{{f: first}}
+		for len(path) > 0 {
+			top := &path[len(path)-1]
+			if top.next == len(top.f.uses) {
+				top.f.Index = len(b.figures)
+				b.figures = append(b.figures, top.f)
+				state[top.f] = done
+				path = path[:len(path)-1]
+				continue
+			}
+			used := top.f.uses[top.next]
+			top.next++
+			switch state[used] {
+			case unseen:
+				state[used] = open
+				path = append(path, step{f: used})
+			case open:
+				from := len(path) - 1
+				for path[from].f != used && b.inCycles <= mostInCycles {
+					from--
+				}
+				var cycle []*Figure
+				for _, s := range path[from:] {
+					cycle = append(cycle, s.f)
+				}
+				b.cycle(used, cycle)
+			}
+		}
 	}
 }
 
-func (b *builder) cycle(path []*Figure) {
+// mostInCycles bounds the names in errors of cycles, of which there can be
+// more than there are figures. The first cycle is always named in full.
+const mostInCycles = 10_000
+
+// cycle reports that the figures of a path need each other in turn, back to
+// the first.
+func (b *builder) cycle(first *Figure, path []*Figure) {
+	first.broken = true // and through it all others
+	if b.inCycles > mostInCycles {
+		return
+	}
+	b.inCycles += len(path)
 	names := make([]string, 0, len(path)+1)
 	for _, f := range path {
 		names = append(names, f.Name)
-		b.broken[f] = true
 	}
-	names = append(names, path[0].Name)
-	b.errs = append(b.errs, source.Errorf(source.Cycle, path[0].Place, "%s is worked out from itself: %s", path[0].Name, strings.Join(names, " needs ")).
+	names = append(names, first.Name)
+	b.errs = append(b.errs, source.Errorf(source.Cycle, first.Place, "%s is worked out from itself: %s", first.Name, strings.Join(names, " needs ")).
 		With("one of them must be an input"))
 }
 
 func (b *builder) compile() {
 	for _, f := range b.figures {
-		for _, used := range b.uses[f] {
-			if b.broken[used] {
-				b.broken[f] = true // its error is already reported
+		for _, used := range f.uses {
+			if used.broken {
+				f.broken = true // its error is already reported
 			}
 		}
-		if b.broken[f] {
+		if f.broken {
 			continue
 		}
 		if f.IsInput() {
@@ -214,7 +269,7 @@ func (b *builder) compile() {
 		})
 		if err != nil {
 			b.errs.Add(err)
-			b.broken[f] = true
+			f.broken = true
 			continue
 		}
 		f.to = b.compiler.Program().Len()
@@ -223,7 +278,7 @@ func (b *builder) compile() {
 		if f.Formula.As == nil && f.Formula.Bare() == nil {
 			f.Step = 0
 		}
-		for _, used := range b.uses[f] {
+		for _, used := range f.uses {
 			f.needs = append(f.needs, used.Index)
 			used.users = append(used.users, f.Index)
 		}
@@ -239,16 +294,16 @@ func (b *builder) want(f *Figure, at source.Span) {
 	}
 	switch {
 	case f.Type.Truth != w.Truth:
-		b.errs = append(b.errs, source.Errorf(source.WrongType, at, "%s can't be %s; expected %s", w.What, b.compiler.Describe(f.Type), b.wanted(w)))
+		b.errs = append(b.errs, source.Errorf(source.WrongType, at, "%s can't be %s; expected %s", w.What, b.compiler.DescribeIn(f.Type, f.Unit), b.wanted(w)))
 	case f.Type.Len > 0 && !w.Monthly:
 		b.errs = append(b.errs, source.Errorf(source.WrongType, at, "%s is a single value, but this is a monthly series", w.What).
 			With("sum(...) adds its months up"))
-	case !w.Truth && len(w.Dimensions) > 0 && !slices.Contains(w.Dimensions, f.Type.Dimension):
-		b.errs = append(b.errs, source.Errorf(source.WrongUnit, at, "%s must come out as %s, but this comes out as %s", w.What, b.wanted(w), b.compiler.Describe(f.Type)))
+	case !w.Truth && len(w.Dimensions) > 0 && !slices.Contains(w.Dimensions, f.Type.Dimension) && !f.Type.Open():
+		b.errs = append(b.errs, source.Errorf(source.WrongUnit, at, "%s must come out as %s, but this comes out as %s", w.What, b.wanted(w), b.compiler.DescribeIn(f.Type, f.Unit)))
 	default:
 		return
 	}
-	b.broken[f] = true
+	f.broken = true
 }
 
 func (b *builder) wanted(w *Want) string {
@@ -265,8 +320,9 @@ func (b *builder) wanted(w *Want) string {
 // check drops broken figures and reports those whose value is not a number.
 func (b *builder) check() {
 	for _, f := range b.figures {
-		if b.broken[f] {
+		if f.broken {
 			delete(b.byName, f.Name)
+			b.failed[f.Name] = true
 			continue
 		}
 		if err := b.base.Fault(f); err != nil {
@@ -279,12 +335,28 @@ func (b *builder) check() {
 func (g *Graph) Lookup(name string) *Figure { return g.byName[name] }
 
 // Find returns the figure that a name means in a scope: one of the scope's
-// own, or the one with that full name. It fails with the nearest known name.
+// own, or the one with that full name. It fails with the nearest known name;
+// see Failed for names whose own error Build has reported.
 func (g *Graph) Find(scope, name string, at source.Span) (*Figure, error) {
 	if f := g.find(scope, name); f != nil {
 		return f, nil
 	}
+	if g.Failed(scope, name) {
+		return nil, source.Errorf(source.UnknownRef, at, "%s could not be worked out", name).With("see the other errors")
+	}
 	return nil, g.unknown(scope, name, at)
+}
+
+// Failed reports whether a name means a figure that is defined but was left out
+// of the graph, since it or one that it needs has an error that Build reported.
+// Whoever mentions it need not report it again.
+func (g *Graph) Failed(scope, name string) bool {
+	for ; scope != ""; scope = parent(scope) {
+		if g.failed[scope+"."+name] {
+			return true
+		}
+	}
+	return g.failed[name]
 }
 
 // All returns the figures sorted by name.
@@ -319,22 +391,21 @@ func (g *Graph) at(indices []int) []*Figure {
 // Leaves returns the inputs that f depends on, sorted by name; for an input
 // that is itself.
 func (f *Figure) Leaves() []*Figure {
-	seen := map[int]bool{}
+	seen := map[*Figure]bool{f: true}
 	var leaves []*Figure
-	var visit func(*Figure)
-	visit = func(f *Figure) {
-		if seen[f.Index] {
-			return
-		}
-		seen[f.Index] = true
+	for open := []*Figure{f}; len(open) > 0; {
+		f := open[len(open)-1]
+		open = open[:len(open)-1]
 		if f.IsInput() {
 			leaves = append(leaves, f)
 		}
-		for _, n := range f.needs {
-			visit(f.graph.figures[n])
+		for _, used := range f.Needs() {
+			if !seen[used] {
+				seen[used] = true
+				open = append(open, used)
+			}
 		}
 	}
-	visit(f)
 	slices.SortFunc(leaves, func(a, b *Figure) int { return strings.Compare(a.Name, b.Name) })
 	return leaves
 }
@@ -359,7 +430,7 @@ func (g *Graph) Dependents(changed ...*Figure) []*Figure {
 	return dependents
 }
 
-// Value returns the figure's value in the farm's own case, in base units; of
+// Current returns the figure's value in the farm's own case, in base units; of
 // a series, its sum.
 func (f *Figure) Current() float64 { return f.graph.base.Of(f) }
 
@@ -372,5 +443,3 @@ func (f *Figure) Shown() float64 { return f.Unit.FromBase(f.Current()) }
 
 // String names the figure, for messages.
 func (f *Figure) String() string { return fmt.Sprintf("%s (%s)", f.Label, f.Name) }
-
-func isFinite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

@@ -14,6 +14,8 @@ type Values struct {
 	graph *Graph
 	frame []float64
 	dirty []bool
+	// How many are dirty, and the index below which none is.
+	waiting, first int
 }
 
 func (g *Graph) newValues() *Values {
@@ -34,15 +36,21 @@ func (g *Graph) newValues() *Values {
 
 // Clone returns a copy that can be changed.
 func (v *Values) Clone() *Values {
-	return &Values{graph: v.graph, frame: slices.Clone(v.frame), dirty: make([]bool, len(v.dirty))}
+	c := *v
+	c.frame, c.dirty = slices.Clone(v.frame), slices.Clone(v.dirty)
+	return &c
 }
 
 // CopyFrom sets all values to those of another case of the same graph.
-func (v *Values) CopyFrom(other *Values) { copy(v.frame, other.frame) }
+func (v *Values) CopyFrom(other *Values) {
+	copy(v.frame, other.frame)
+	copy(v.dirty, other.dirty)
+	v.waiting, v.first = other.waiting, other.first
+}
 
 // Set overrides a figure with a value in base units, every month of it if it
-// is a series, and marks what depends on it. A worked figure may be overridden too, until its
-// own inputs change. Run then works out what is marked.
+// is a series, and marks what depends on it. A worked figure may be overridden
+// too, until its own inputs change. Run then works out what is marked.
 func (v *Values) Set(f *Figure, value float64) {
 	for m := range max(1, f.Type.Len) {
 		v.frame[f.slot+m] = value
@@ -58,20 +66,26 @@ func (v *Values) SetMonths(f *Figure, values []float64) {
 
 func (v *Values) mark(f *Figure) {
 	for _, n := range f.users {
+		if v.dirty[n] {
+			continue
+		}
 		v.dirty[n] = true
+		if v.waiting == 0 || n < v.first {
+			v.first = n
+		}
+		v.waiting++
 	}
 }
 
 // Run works out anew only the figures that depend on what was set.
 func (v *Values) Run() {
-	for i, f := range v.graph.figures {
+	for i := v.first; v.waiting > 0; i++ {
 		if !v.dirty[i] {
 			continue
 		}
 		v.dirty[i] = false
-		if f.IsInput() {
-			continue
-		}
+		v.waiting--
+		f := v.graph.figures[i]
 		v.graph.program.Run(v.frame, f.from, f.to)
 		v.mark(f)
 	}
@@ -105,46 +119,52 @@ func (v *Values) Holds(f *Figure) bool { return f.Type.Truth && v.frame[f.slot] 
 // None reports whether the figure has no answer, and the reason that its
 // formula, or that of a figure it depends on, gives.
 func (v *Values) None(f *Figure) (reason string, none bool) {
-	for m := range max(1, f.Type.Len) {
-		x := v.frame[f.slot+m]
-		if !math.IsNaN(x) {
-			continue
+	slot, faulty := v.faulty(f)
+	for faulty {
+		origin := v.graph.program.Trace(v.frame, slot, f.from, f.to)
+		if origin.None || origin.Fault != "" {
+			return origin.Reason, origin.None
 		}
-		if reason, ok := v.graph.program.None(x); ok {
-			return reason, true
+		// A figure's own slot comes back from an input or an overridden figure.
+		slot = origin.Slot
+		holder := slices.IndexFunc(f.needs, func(n int) bool { return v.graph.figures[n].holds(slot) })
+		if holder < 0 {
+			return "", false
 		}
-		for _, n := range f.needs {
-			if reason, ok := v.None(v.graph.figures[n]); ok {
-				return reason, true
-			}
-		}
+		f = v.graph.figures[f.needs[holder]]
 	}
 	return "", false
+}
+
+func (f *Figure) holds(slot int) bool { return slot >= f.slot && slot < f.slot+max(1, f.Type.Len) }
+
+// faulty returns the first slot of the figure that is not a finite number.
+func (v *Values) faulty(f *Figure) (slot int, found bool) {
+	for m := range max(1, f.Type.Len) {
+		if x := v.frame[f.slot+m]; math.IsNaN(x) || math.IsInf(x, 0) {
+			return f.slot + m, true
+		}
+	}
+	return 0, false
 }
 
 // Fault returns an error if the figure's value is neither a number nor none:
 // the place of the division by zero or the overflow in its formula. A figure
 // that only inherits the fault of another gives no error.
 func (v *Values) Fault(f *Figure) *source.Error {
-	sound := true
-	for m := range max(1, f.Type.Len) {
-		sound = sound && isFinite(v.frame[f.slot+m])
-	}
-	if sound {
-		return nil
-	}
-	if _, none := v.None(f); none {
+	slot, faulty := v.faulty(f)
+	if !faulty {
 		return nil
 	}
 	if f.IsInput() {
 		return source.Errorf(source.NotFinite, f.Place, "%s is not a number", f.Name)
 	}
-	at, what, found := v.graph.program.Fault(v.frame, f.from, f.to)
-	if !found {
+	origin := v.graph.program.Trace(v.frame, slot, f.from, f.to)
+	if origin.Fault == "" {
 		return nil
 	}
-	err := source.Errorf(source.NotFinite, at, "%s can't be worked out: %s", f.Name, what)
-	if what == "division by zero" {
+	err := source.Errorf(source.NotFinite, origin.At, "%s can't be worked out: %s", f.Name, origin.Fault)
+	if origin.Fault == formula.DivisionByZero {
 		err.With("if that can happen, write if(... > ..., ..., none(\"the reason\"))")
 	}
 	return err
@@ -160,7 +180,7 @@ type Lanes struct {
 
 // NewLanes returns n cases, each with the values of the farm's own.
 func (g *Graph) NewLanes(n int) *Lanes {
-	l := &Lanes{graph: g, n: n, frame: make([]float64, len(g.base.frame)*n)}
+	l := &Lanes{graph: g, n: n, frame: g.program.NewLanes(n)}
 	for slot, x := range g.base.frame {
 		lane := l.frame[slot*n : (slot+1)*n]
 		for i := range lane {

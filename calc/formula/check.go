@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
@@ -16,6 +15,9 @@ type Type struct {
 	Len       int  // 0 for a single value, else the number of months of a series
 	Truth     bool // yes or no
 }
+
+// Open reports whether the type is that of none alone, which fits anywhere.
+func (t Type) Open() bool { return t.Dimension == anyDimension }
 
 // An Operand is a compiled value: where it stands in the frame, its type, and
 // the unit that a person would show it in.
@@ -39,6 +41,7 @@ type Compiler struct {
 	constants map[uint64]int
 	known     map[int]float64 // slots whose value never changes
 	errs      source.Errors
+	start     int // where the formula's instructions begin
 	lookup    func(*Name) (Operand, *source.Error)
 }
 
@@ -46,7 +49,7 @@ type Compiler struct {
 // functions and those given, for plans of the given number of years.
 func NewCompiler(units *quantity.System, years int, functions ...*Function) *Compiler {
 	c := &Compiler{
-		units: units, years: years, functions: map[string]*Function{}, program: &Program{},
+		units: units, years: max(1, years), functions: map[string]*Function{}, program: &Program{},
 		constants: map[uint64]int{}, known: map[int]float64{},
 	}
 	for _, f := range functions {
@@ -62,45 +65,53 @@ func (c *Compiler) Program() *Program { return c.program }
 // returns the first.
 func (c *Compiler) Input(n int) int { return c.reserve(max(1, n)) }
 
-func (c *Compiler) reserve(n int) int {
-	slot := c.program.size
-	c.program.size += n
-	return slot
-}
-
-func (c *Compiler) constant(x float64) int {
-	bits := math.Float64bits(x)
-	if slot, ok := c.constants[bits]; ok {
-		return slot
-	}
-	slot := c.reserve(1)
-	c.constants[bits] = slot
-	c.known[slot] = x
-	c.program.constants = append(c.program.constants, constant{slot, x})
-	return slot
-}
-
 // Compile checks a formula and appends its instructions. Names are resolved
-// through lookup. It fails with source.Errors; nothing is then compiled.
+// through lookup. The result stands in slots of its own. It fails with
+// source.Errors; nothing is then compiled.
 func (c *Compiler) Compile(f *Formula, lookup func(*Name) (Operand, *source.Error)) (Operand, error) {
-	c.errs, c.lookup = nil, lookup
-	start := len(c.program.code)
+	c.errs, c.lookup, c.start = nil, lookup, len(c.program.code)
+	free := c.program.size
 	x := c.node(f.root)
-	if x.text && len(c.errs) == 0 {
-		c.fail(source.WrongType, f.root.where(), "a text can't be a figure; expected a number")
-	}
-	if f.As != nil && len(c.errs) == 0 {
-		if f.As.Dimension != x.Type.Dimension || x.Type.Truth {
-			c.fail(source.WrongUnit, f.Span, "this comes out as %s, which can't be shown in %s", c.Describe(x.Type), f.As)
-		}
-		x.Unit, x.Step = *f.As, f.Step
+	if len(c.errs) == 0 {
+		x = c.shown(f, x)
 	}
 	if len(c.errs) > 0 {
-		c.program.code = c.program.code[:start]
-		c.program.spans = c.program.spans[:start]
+		c.program.code = c.program.code[:c.start]
+		c.program.spans = c.program.spans[:c.start]
 		return Operand{}, c.errs
 	}
+	if _, fixed := c.known[x.Slot]; fixed || x.Slot < free {
+		x = c.copied(x, f.Span)
+	}
 	return x, nil
+}
+
+// shown gives a formula's result the unit that its as asks for.
+func (c *Compiler) shown(f *Formula, x Operand) Operand {
+	if x.text {
+		c.fail(source.WrongType, f.root.where(), "a text can't be a figure; expected a number")
+	}
+	if f.As == nil {
+		return x
+	}
+	if x.Type.Dimension == anyDimension {
+		x.Type.Dimension = f.As.Dimension
+	}
+	switch {
+	case f.As.Dimension != x.Type.Dimension || x.Type.Truth:
+		c.fail(source.WrongUnit, f.Span, "this comes out as %s, which can't be shown in %s", c.what(x), unitName(*f.As))
+	case f.As.Offset != 0 && x.Unit.Offset == 0 && len(x.Unit.Parts) > 0:
+		c.fail(source.WrongUnit, f.Span, "this is a difference of temperatures, which can't be shown in %s", f.As).With("show it in K")
+	}
+	x.Unit, x.Step = *f.As, f.Step
+	return x
+}
+
+func unitName(u quantity.Unit) string {
+	if len(u.Parts) == 0 {
+		return "plain numbers"
+	}
+	return u.String()
 }
 
 func (c *Compiler) fail(kind source.Kind, at source.Span, format string, args ...any) *source.Error {
@@ -109,60 +120,13 @@ func (c *Compiler) fail(kind source.Kind, at source.Span, format string, args ..
 	return err
 }
 
-// Describe says in words what a type measures.
-func (c *Compiler) Describe(t Type) string {
-	if t.Truth {
-		return "yes or no"
-	}
-	text := c.describe(t.Dimension)
-	if t.Len > 0 {
-		text += " for each month"
-	}
-	return text
-}
-
-var kinds = map[quantity.Dimension]string{
-	quantity.Number: "a plain number", quantity.Length: "a length", quantity.Area: "an area",
-	quantity.Volume: "a volume", quantity.Mass: "a mass", quantity.Time: "a time",
-	quantity.Temperature: "a temperature", quantity.Energy: "an energy", quantity.Power: "a power",
-	quantity.Current: "a current",
-}
-
-func (c *Compiler) describe(d quantity.Dimension) string {
-	if text, ok := kinds[d]; ok {
-		return text
-	}
-	if d == quantity.Base(c.units.Currency()) {
-		return "money"
-	}
-	if c.units.Known(string(d)) {
-		return fmt.Sprintf("a number of %s", string(d))
-	}
-	return dimensionText(d)
-}
-
-// dimensionText writes a dimension as a unit of its base units: GBP/kg.
-func dimensionText(d quantity.Dimension) string {
-	var above, below []string
-	for field := range strings.FieldsSeq(string(d)) {
-		base, exp, _ := strings.Cut(field, "^")
-		if rest, negative := strings.CutPrefix(exp, "-"); negative {
-			below = append(below, base+strings.TrimPrefix(rest, "1"))
-		} else {
-			above = append(above, base+exp)
-		}
-	}
-	text := strings.Join(above, "·")
-	if text == "" {
-		text = "1"
-	}
-	for _, b := range below {
-		text += "/" + b
-	}
-	return text
-}
-
 func (c *Compiler) node(n node) Operand {
+	if len(c.program.code)-c.start > mostInstructions {
+		if len(c.errs) == 0 {
+			c.fail(source.Unsafe, n.where(), "this formula takes more than %d steps of reckoning; split it into named figures", mostInstructions)
+		}
+		return Operand{}
+	}
 	switch n := n.(type) {
 	case *numberNode:
 		return Operand{Slot: c.constant(n.value.Value), Type: Type{Dimension: n.value.Unit.Dimension}, Unit: n.value.Unit, Step: n.value.Step}
@@ -224,12 +188,12 @@ func (c *Compiler) unary(n *unaryNode) Operand {
 	}
 	if n.op == "not" {
 		if !x.Type.Truth {
-			c.fail(source.WrongType, n.x.where(), "not needs a yes or no, such as a > b; this is %s", c.Describe(x.Type))
+			c.fail(source.WrongType, n.x.where(), "not needs a yes or no, such as a > b; this is %s", c.what(x))
 			return Operand{}
 		}
 		return c.each(opNot, x.Type, quantity.Unit{}, n.span, x)
 	}
-	if !c.number(x, n.x) {
+	if !c.number(x, n.x) || !c.amount(x, n.x) {
 		return Operand{}
 	}
 	return c.each(opNeg, x.Type, x.Unit, n.span, x)
@@ -248,6 +212,24 @@ func (c *Compiler) number(x Operand, at node) bool {
 	return false
 }
 
+// point reports whether a value marks a point on a scale, a date or a
+// temperature in degrees, and so can't be added up or multiplied.
+func point(x Operand) bool { return x.Unit.IsDate() || x.Unit.Offset != 0 }
+
+// amount reports a point on a scale where an amount must be.
+func (c *Compiler) amount(x Operand, at node) bool {
+	switch {
+	case x.Unit.IsDate():
+		c.fail(source.WrongUnit, at.where(), "a date is a point in the year, not an amount of time").With("subtract another date to get a time, as in %s - 1 Jan", brief(at))
+	case x.Unit.Offset != 0:
+		c.fail(source.WrongUnit, at.where(), "a temperature in %s is a point on a scale, not an amount", x.Unit).
+			With("subtract another temperature to get a difference, as in %s - 5 degC", brief(at))
+	default:
+		return true
+	}
+	return false
+}
+
 func (c *Compiler) binary(n *binaryNode) Operand {
 	x, y := c.node(n.x), c.node(n.y)
 	if len(c.errs) > 0 {
@@ -255,17 +237,7 @@ func (c *Compiler) binary(n *binaryNode) Operand {
 	}
 	op := n.op.text
 	if op == "and" || op == "or" {
-		for i, o := range []Operand{x, y} {
-			if !o.Type.Truth {
-				c.fail(source.WrongType, []node{n.x, n.y}[i].where(), "%s joins two yes-or-no parts; this is %s", op, c.Describe(o.Type))
-				return Operand{}
-			}
-		}
-		code := opAnd
-		if op == "or" {
-			code = opOr
-		}
-		return c.each(code, Type{Truth: true, Len: max(x.Type.Len, y.Type.Len)}, quantity.Unit{}, n.op.span, x, y)
+		return c.logic(n, x, y)
 	}
 	if !c.number(x, n.x) || !c.number(y, n.y) || !c.sameLength(n.op.span, x, y) {
 		return Operand{}
@@ -283,42 +255,78 @@ func (c *Compiler) binary(n *binaryNode) Operand {
 	}
 	t := Type{Dimension: dim, Len: months}
 	switch op {
-	case "+":
-		return c.each(opAdd, t, sumUnit(x, y, false), n.op.span, x, y)
-	case "-":
-		return c.each(opSub, t, sumUnit(x, y, true), n.op.span, x, y)
-	}
-	code := map[string]opcode{"<": opLess, "<=": opAtMost, ">": opLess, ">=": opAtMost, "is": opEqual, "is not": opUnequal}[op]
-	if op == ">" || op == ">=" {
+	case "+", "-":
+		unit, ok := c.sumUnit(n, x, y)
+		if !ok {
+			return Operand{}
+		}
+		return c.each(map[string]opcode{"+": opAdd, "-": opSub}[op], t, unit, n.op.span, x, y)
+	case ">", ">=":
 		x, y = y, x
 	}
-	return c.each(code, Type{Truth: true, Len: months}, quantity.Unit{}, n.op.span, x, y)
+	return c.each(comparisons[op], Type{Truth: true, Len: months}, quantity.Unit{}, n.op.span, x, y)
+}
+
+var comparisons = map[string]opcode{
+	"<": opLess, "<=": opAtMost, ">": opLess, ">=": opAtMost, "is": opEqual, "is not": opUnequal,
+}
+
+func (c *Compiler) logic(n *binaryNode, x, y Operand) Operand {
+	for i, o := range []Operand{x, y} {
+		if !o.Type.Truth {
+			c.fail(source.WrongType, []node{n.x, n.y}[i].where(), "%s joins two yes-or-no parts; this is %s", n.op.text, c.what(o))
+			return Operand{}
+		}
+	}
+	if !c.sameLength(n.op.span, x, y) {
+		return Operand{}
+	}
+	code := opAnd
+	if n.op.text == "or" {
+		code = opOr
+	}
+	return c.each(code, Type{Truth: true, Len: max(x.Type.Len, y.Type.Len)}, quantity.Unit{}, n.op.span, x, y)
 }
 
 // sumUnit is the unit that a sum or difference is shown in: that of its first
-// part, but a date if one part is a date, and days between two dates.
-func sumUnit(x, y Operand, minus bool) quantity.Unit {
+// part that has one, but a date plus days is a date, and two dates or two
+// temperatures are a time or a difference apart.
+func (c *Compiler) sumUnit(n *binaryNode, x, y Operand) (quantity.Unit, bool) {
+	minus := n.op.text == "-"
 	switch {
-	case x.Type.Dimension == anyDimension:
-		return y.Unit
-	case x.Unit.IsDate() && y.Unit.IsDate() && minus:
-		return quantity.Days
-	case y.Unit.IsDate():
-		return y.Unit
-	case x.Unit.Offset != 0 && minus && y.Unit.Offset != 0:
-		return quantity.Kelvin
-	case len(x.Unit.Parts) == 0 && len(y.Unit.Parts) > 0:
-		return y.Unit
+	case point(x) && point(y) && minus:
+		if x.Unit.IsDate() {
+			return quantity.Days, true
+		}
+		return quantity.Kelvin, true
+	case point(x) && point(y):
+		c.fail(source.WrongUnit, n.where(), "two %s can't be added", points(x)).With("only a difference can be added to one")
+		return quantity.Unit{}, false
+	case point(y) && minus && x.Type.Dimension != anyDimension && !(x.Type.Dimension == quantity.Temperature):
+		c.fail(source.WrongUnit, n.where(), "a date can't be subtracted from a time; subtract the time from the date")
+		return quantity.Unit{}, false
+	case point(y) && minus:
+		return quantity.Kelvin, true
+	case point(y), x.Type.Dimension == anyDimension, len(x.Unit.Parts) == 0 && len(y.Unit.Parts) > 0:
+		return y.Unit, true
 	}
-	return x.Unit
+	return x.Unit, true
 }
 
+func points(x Operand) string {
+	if x.Unit.IsDate() {
+		return "dates"
+	}
+	return "temperatures"
+}
+
+// sameLength reports series of different lengths that stand side by side.
 func (c *Compiler) sameLength(at source.Span, operands ...Operand) bool {
 	months := 0
 	for _, o := range operands {
 		if o.Type.Len > 0 && months > 0 && o.Type.Len != months {
 			c.fail(source.WrongType, at, "one side has %d months and the other %d", months, o.Type.Len).
-				With("each_year(...) repeats twelve months over the plan's %d years", c.years)
+				With("each_year(...) repeats twelve months over the plan's years, %d months in all", 12*c.years)
 			return false
 		}
 		months = max(months, o.Type.Len)
@@ -337,7 +345,7 @@ func (c *Compiler) alike(n *binaryNode, x, y Operand) (quantity.Dimension, bool)
 	case dx == anyDimension:
 		return dy, true
 	}
-	left, right := c.describe(dx), c.describe(dy)
+	left, right := c.measure(dx, x.Unit), c.measure(dy, y.Unit)
 	what, ok := verbs[n.op.text]
 	if ok {
 		what = fmt.Sprintf(what, right, left)
@@ -348,81 +356,73 @@ func (c *Compiler) alike(n *binaryNode, x, y Operand) (quantity.Dimension, bool)
 	return quantity.Number, false
 }
 
-// brief quotes a part of a formula in an error.
-func brief(n node) string {
-	text := strings.Join(strings.Fields(n.where().Text()), " ")
-	if r := []rune(text); len(r) > 40 {
-		text = string(r[:37]) + "..."
-	}
-	return text
-}
-
 func (c *Compiler) product(n *binaryNode, x, y Operand, months int) Operand {
 	if x.Type.Dimension == anyDimension || y.Type.Dimension == anyDimension {
 		c.fail(source.WrongType, n.where(), "none stands for a whole answer; it can't be multiplied or divided")
 		return Operand{}
 	}
-	if n.op.text == "*" {
-		return c.each(opMul, Type{Dimension: x.Type.Dimension.Mul(y.Type.Dimension), Len: months}, x.Unit.Times(y.Unit), n.op.span, x, y)
+	if !c.amount(x, n.x) || !c.amount(y, n.y) {
+		return Operand{}
 	}
-	return c.each(opDiv, Type{Dimension: x.Type.Dimension.Div(y.Type.Dimension), Len: months}, x.Unit.Per(y.Unit), n.op.span, x, y)
+	op, t, unit := opMul, Type{Len: months}, quantity.Unit{}
+	if n.op.text == "*" {
+		t.Dimension = x.Type.Dimension.Mul(y.Type.Dimension)
+		unit = unshared(x.Unit).Times(unshared(y.Unit))
+	} else {
+		op = opDiv
+		t.Dimension = x.Type.Dimension.Div(y.Type.Dimension)
+		unit = x.Unit.Per(unshared(y.Unit))
+	}
+	if !c.plainUnit(unit, n) {
+		return Operand{}
+	}
+	return c.each(op, t, unit, n.op.span, x, y)
+}
+
+// unshared drops the unit of a percentage: 6 % of 300 is shown as 18, and so is
+// 6 % of 300 hens.
+func unshared(u quantity.Unit) quantity.Unit {
+	if len(u.Parts) == 1 && u.Parts[0].Unit.Symbol == "%" {
+		return quantity.Unit{Factor: 1}
+	}
+	return u
+}
+
+// A unit has at most mostParts names in it, and none to more than highestPower,
+// which is the highest that can be written.
+const (
+	mostParts    = 12
+	highestPower = 9
+)
+
+func (c *Compiler) plainUnit(u quantity.Unit, n *binaryNode) bool {
+	high := slices.ContainsFunc(u.Parts, func(p quantity.Part) bool { return max(p.Power, -p.Power) > highestPower })
+	if high || len(u.Parts) > mostParts {
+		c.fail(source.WrongUnit, n.op.span, "the unit of the result is too large a product of units")
+		return false
+	}
+	return true
 }
 
 func (c *Compiler) power(n *binaryNode, x, y Operand, months int) Operand {
 	if y.Type.Dimension != quantity.Number {
-		c.fail(source.WrongUnit, n.y.where(), "an exponent is a plain number; this is %s", c.Describe(y.Type))
+		c.fail(source.WrongUnit, n.y.where(), "an exponent is a plain number; this is %s", c.what(y))
 		return Operand{}
 	}
-	t, unit := Type{Dimension: x.Type.Dimension, Len: months}, x.Unit
+	t, unit := Type{Dimension: x.Type.Dimension, Len: months}, quantity.Unit{Factor: 1}
 	if x.Type.Dimension != quantity.Number {
+		if !c.amount(x, n.x) {
+			return Operand{}
+		}
 		exp, known := c.known[y.Slot]
-		if !known || y.series() || exp != math.Trunc(exp) || math.Abs(exp) > 9 {
-			c.fail(source.WrongUnit, n.y.where(), "%s can be raised only to a whole power written as a number", c.describe(x.Type.Dimension))
+		if !known || y.series() || exp != math.Trunc(exp) || math.Abs(exp) > highestPower {
+			c.fail(source.WrongUnit, n.y.where(), "%s can be raised only to a whole power up to %d, written as a number", c.what(x), highestPower)
 			return Operand{}
 		}
 		t.Dimension, unit = t.Dimension.Pow(int(exp)), x.Unit.Pow(int(exp))
-	} else {
-		unit = quantity.Unit{Factor: 1}
+		if !c.plainUnit(unit, n) {
+			return Operand{}
+		}
 	}
 	return c.each(opPow, t, unit, n.op.span, x, y)
-}
-
-// each emits one instruction for a single value, or one a month for series;
-// single values stand beside series by repeating. An instruction on constants
-// is carried out at once.
-func (c *Compiler) each(op opcode, t Type, unit quantity.Unit, at source.Span, args ...Operand) Operand {
-	if t.Len == 0 {
-		values := make([]float64, len(args))
-		fixed := true
-		for i, a := range args {
-			v, ok := c.known[a.Slot]
-			values[i], fixed = v, fixed && ok
-		}
-		if fixed {
-			frame := append(values, 0)
-			in := instruction{op: op, dst: int32(len(args))}
-			in.a, in.b, in.c = 0, int32(min(1, len(args)-1)), int32(min(2, len(args)-1))
-			run([]instruction{in}, nil, frame)
-			if v := frame[len(args)]; !math.IsNaN(v) && !math.IsInf(v, 0) {
-				return Operand{Slot: c.constant(v), Type: t, Unit: unit}
-			}
-		}
-	}
-	x := Operand{Slot: c.reserve(max(1, t.Len)), Type: t, Unit: unit}
-	var slots [3]int
-	for m := range max(1, t.Len) {
-		for i, a := range args {
-			slots[i] = a.Slot
-			if a.series() {
-				slots[i] += m
-			}
-		}
-		c.emit(op, x.Slot+m, slots[0], slots[1], slots[2], at)
-	}
-	return x
-}
-
-func (c *Compiler) emit(op opcode, dst, a, b, third int, at source.Span) {
-	c.program.code = append(c.program.code, instruction{op: op, dst: int32(dst), a: int32(a), b: int32(b), c: int32(third)})
-	c.program.spans = append(c.program.spans, at)
 }

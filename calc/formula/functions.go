@@ -3,6 +3,7 @@ package formula
 import (
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rickyard/calc/quantity"
@@ -42,11 +43,29 @@ func (f *Function) Usage() string {
 	return f.Name + "(" + strings.Join(names, ", ") + ")"
 }
 
-func (f *Function) resultSlots() int {
-	if f.Result.Months {
+func (f *Function) resultSlots() int { return f.Result.slots() }
+
+func (p Param) slots() int {
+	if p.Months {
 		return 12
 	}
 	return 1
+}
+
+// A BuiltinDoc describes one function of the language.
+type BuiltinDoc struct {
+	Name  string
+	Usage string // how it is called
+	About string // what it gives
+}
+
+// Builtins lists the functions of the language, sorted by name.
+func Builtins() []BuiltinDoc {
+	var docs []BuiltinDoc
+	for _, name := range slices.Sorted(maps.Keys(builtins)) {
+		docs = append(docs, BuiltinDoc{name, builtins[name].usage, builtins[name].about})
+	}
+	return docs
 }
 
 type builtin struct {
@@ -63,50 +82,35 @@ var builtins map[string]builtin
 
 func init() {
 	builtins = map[string]builtin{
-		"if":      {"if(condition, a, b)", 3, 3, "a where the condition holds, else b", (*Compiler).choose},
-		"min":     {"min(a, b, ...) or min(series)", 1, anyNumber, "the least", fold(opMin)},
-		"max":     {"max(a, b, ...) or max(series)", 1, anyNumber, "the greatest", fold(opMax)},
-		"sum":     {"sum(series) or sum(a, b, ...)", 1, anyNumber, "all added up", fold(opAdd)},
-		"average": {"average(series)", 1, 1, "the mean of the months", (*Compiler).average},
-		"abs":     {"abs(a)", 1, 1, "without its sign", same(opAbs)},
-		"ceil":    {"ceil(a)", 1, 1, "rounded up to a whole number of the unit that it is shown in", rounding(opCeil)},
-		"floor":   {"floor(a)", 1, 1, "rounded down to a whole number of the unit that it is shown in", rounding(opFloor)},
-		"round":   {"round(a) or round(a, step)", 1, 2, "rounded to the nearest step, halves away from zero", rounding(opRound)},
-		"sqrt":    {"sqrt(a)", 1, 1, "the square root", (*Compiler).root},
-		"exp":     {"exp(a)", 1, 1, "e to the power of a", plain(opExp)},
-		"ln":      {"ln(a)", 1, 1, "the natural logarithm", plain(opLog)},
-		"at":      {"at(series, month)", 2, 2, "the value in one month, as at(rain, Apr)", (*Compiler).atMonth},
-		"spread":  {"spread(amount, weights)", 2, 2, "the amount over the months by their weights", (*Compiler).spread},
-		"running": {"running(series)", 1, 1, "each month with all before it", (*Compiler).running},
-		"shift":   {"shift(series, months)", 2, 2, "moved later by whole months, round the year", (*Compiler).shift},
-		"monthly": {"monthly(jan, feb, ... dec)", 12, 12, "a series of twelve values", (*Compiler).monthly},
-		"month_days": {"month_days()", 0, 0, "the days of each month", func(c *Compiler, n *callNode, _ []Operand) Operand {
-			x := Operand{Slot: c.reserve(12), Type: Type{Dimension: quantity.Time, Len: 12}, Unit: quantity.Days}
-			for m, days := range quantity.MonthDays {
-				c.emit(opCopy, x.Slot+m, c.constant(quantity.Days.ToBase(float64(days))), 0, 0, n.span)
-			}
-			return x
-		}},
-		"each_year": {"each_year(series)", 1, 1, "twelve months repeated over the plan's years", (*Compiler).eachYear},
-		"by_year":   {"by_year(first, second, ...)", 1, anyNumber, "a series over the plan's years, one value a year; the last one holds on", (*Compiler).byYear},
+		"if":         {"if(condition, a, b)", 3, 3, "a where the condition holds, else b", (*Compiler).choose},
+		"min":        {"min(a, b, ...) or min(series)", 1, anyNumber, "the least", join(opMin)},
+		"max":        {"max(a, b, ...) or max(series)", 1, anyNumber, "the greatest", join(opMax)},
+		"sum":        {"sum(series) or sum(a, b, ...)", 1, anyNumber, "all added up", join(opAdd)},
+		"average":    {"average(series)", 1, 1, "the mean of the months", (*Compiler).average},
+		"abs":        {"abs(a)", 1, 1, "without its sign", (*Compiler).magnitude},
+		"ceil":       {"ceil(a)", 1, 1, "rounded up to a whole number of the unit that it is shown in", rounding(opCeil)},
+		"floor":      {"floor(a)", 1, 1, "rounded down to a whole number of the unit that it is shown in", rounding(opFloor)},
+		"round":      {"round(a) or round(a, step)", 1, 2, "rounded to the nearest step, halves away from zero", rounding(opRound)},
+		"sqrt":       {"sqrt(a)", 1, 1, "the square root", (*Compiler).root},
+		"exp":        {"exp(a)", 1, 1, "e to the power of a", plain(opExp)},
+		"ln":         {"ln(a)", 1, 1, "the natural logarithm", plain(opLog)},
+		"at":         {"at(series, month)", 2, 2, "the value in one month, as at(rain, Apr)", (*Compiler).atMonth},
+		"spread":     {"spread(amount, weights)", 2, 2, "the amount over the months by their weights", (*Compiler).spread},
+		"running":    {"running(series)", 1, 1, "each month with all before it", (*Compiler).running},
+		"shift":      {"shift(series, months)", 2, 2, "moved later by whole months, round the year", (*Compiler).shift},
+		"monthly":    {"monthly(jan, feb, ... dec)", 12, 12, "a series of twelve values", (*Compiler).monthly},
+		"month_days": {"month_days()", 0, 0, "the days of each month", (*Compiler).monthDays},
+		"each_year":  {"each_year(series)", 1, 1, "twelve months repeated over the plan's years", (*Compiler).eachYear},
+		"by_year":    {"by_year(first, second, ...)", 1, anyNumber, "a series over the plan's years, one value a year; the last one holds on", (*Compiler).byYear},
 	}
 }
 
 // FunctionNames lists the functions of the language and those given to the
 // compiler, sorted.
 func (c *Compiler) FunctionNames() []string {
-	return slices.Sorted(func(yield func(string) bool) {
-		for name := range maps.Keys(builtins) {
-			if !yield(name) {
-				return
-			}
-		}
-		for name := range maps.Keys(c.functions) {
-			if !yield(name) {
-				return
-			}
-		}
-	})
+	names := slices.AppendSeq(slices.Collect(maps.Keys(builtins)), maps.Keys(c.functions))
+	slices.Sort(names)
+	return names
 }
 
 func (c *Compiler) call(n *callNode) Operand {
@@ -126,59 +130,87 @@ func (c *Compiler) call(n *callNode) Operand {
 	if len(c.errs) > 0 {
 		return Operand{}
 	}
-	if fn != nil && !ok {
+	if !ok {
 		return c.callFunction(fn, n, args)
 	}
 	if len(args) < b.least || b.most != anyNumber && len(args) > b.most {
-		c.fail(source.Syntax, n.where(), "%s has %d values here; expected %s", n.name, len(args), b.usage)
+		c.count(n, b.usage)
 		return Operand{}
 	}
 	for i, a := range args {
-		if n.name == "if" && i == 0 {
-			continue
-		}
-		if n.name == "if" && a.Type.Truth {
-			continue
-		}
-		if !c.number(a, n.args[i]) {
+		if !(n.name == "if" && a.Type.Truth) && !(n.name == "if" && i == 0) && !c.number(a, n.args[i]) {
 			return Operand{}
 		}
 	}
 	return b.emit(c, n, args)
 }
 
+// count reports a call with too few or too many values.
+func (c *Compiler) count(n *callNode, usage string) {
+	values := "1 value"
+	if len(n.args) != 1 {
+		values = strconv.Itoa(len(n.args)) + " values"
+	}
+	c.fail(source.Syntax, n.where(), "%s has %s here; expected %s", n.name, values, usage)
+}
+
 func (c *Compiler) callFunction(fn *Function, n *callNode, args []Operand) Operand {
 	if len(args) != len(fn.Params) {
-		c.fail(source.Syntax, n.where(), "%s has %d values here; expected %s", n.name, len(args), fn.Usage())
+		c.count(n, fn.Usage())
 		return Operand{}
 	}
-	slots := 0
 	for i, p := range fn.Params {
-		a := args[i]
-		if !c.number(a, n.args[i]) {
+		if !c.fits(fn, p, n.args[i], args[i]) {
 			return Operand{}
-		}
-		if !p.Any && a.Type.Dimension != p.Dimension {
-			c.fail(source.WrongUnit, n.args[i].where(), "%s needs %s for %s; this is %s", fn.Usage(), c.describe(p.Dimension), p.Name, c.Describe(a.Type))
-			return Operand{}
-		}
-		if a.series() && (!p.Months || a.Type.Len != 12) {
-			c.fail(source.WrongType, n.args[i].where(), "%s needs a single value for %s; this is a monthly series", fn.Usage(), p.Name)
-			return Operand{}
-		}
-		slots++
-		if p.Months {
-			slots += 11
 		}
 	}
-	base := c.reserve(slots)
+	base, slots := c.layArguments(fn, n, args)
+	index := slices.Index(c.program.calls, fn)
+	if index < 0 {
+		index = len(c.program.calls)
+		c.program.calls = append(c.program.calls, fn)
+	}
+	x := Operand{Type: Type{Dimension: fn.Result.Dimension}, Unit: quantity.Unit{Factor: 1}}
+	if like := fn.Result.Like; like > 0 {
+		x.Type.Dimension, x.Unit = args[like-1].Type.Dimension, args[like-1].Unit
+	} else if fn.Result.Unit != "" {
+		x.Unit = c.units.Must(fn.Result.Unit)
+	}
+	if fn.Result.Months {
+		x.Type.Len = 12
+	}
+	x.Slot = c.reserve(fn.resultSlots())
+	c.program.widest = max(c.program.widest, slots+fn.resultSlots())
+	c.emit(opCall, x.Slot, base, index, slots, n.where())
+	return x
+}
+
+// fits reports an argument that is not what the function's parameter asks for.
+func (c *Compiler) fits(fn *Function, p Param, at node, a Operand) bool {
+	switch {
+	case !c.number(a, at):
+	case !p.Any && a.Type.Dimension != p.Dimension && a.Type.Dimension != anyDimension:
+		c.fail(source.WrongUnit, at.where(), "%s needs %s for %s; this is %s", fn.Usage(), c.measure(p.Dimension, quantity.Unit{}), p.Name, c.what(a))
+	case a.series() && !p.Months:
+		c.fail(source.WrongType, at.where(), "%s needs a single value for %s; this is a monthly series", fn.Usage(), p.Name)
+	case a.series() && a.Type.Len != 12:
+		c.fail(source.WrongType, at.where(), "%s needs twelve months for %s; this has %d", fn.Usage(), p.Name, a.Type.Len)
+	default:
+		return true
+	}
+	return false
+}
+
+// layArguments copies arguments end to end, a single value twelve times where a
+// series is wanted.
+func (c *Compiler) layArguments(fn *Function, n *callNode, args []Operand) (base, slots int) {
+	for _, p := range fn.Params {
+		slots += p.slots()
+	}
+	base = c.reserve(slots)
 	at := base
 	for i, p := range fn.Params {
-		wide := 1
-		if p.Months {
-			wide = 12
-		}
-		for m := range wide {
+		for m := range p.slots() {
 			from := args[i].Slot
 			if args[i].series() {
 				from += m
@@ -187,34 +219,16 @@ func (c *Compiler) callFunction(fn *Function, n *callNode, args []Operand) Opera
 			at++
 		}
 	}
-	index := slices.Index(c.program.calls, fn)
-	if index < 0 {
-		index = len(c.program.calls)
-		c.program.calls = append(c.program.calls, fn)
-	}
-	t := Type{Dimension: fn.Result.Dimension}
-	unit := quantity.Unit{Factor: 1}
-	if fn.Result.Like > 0 {
-		like := args[fn.Result.Like-1]
-		t.Dimension, unit = like.Type.Dimension, like.Unit
-	} else if fn.Result.Unit != "" {
-		unit = c.units.Must(fn.Result.Unit)
-	}
-	if fn.Result.Months {
-		t.Len = 12
-	}
-	x := Operand{Slot: c.reserve(fn.resultSlots()), Type: t, Unit: unit}
-	c.emit(opCall, x.Slot, base, index, slots, n.where())
-	return x
+	return base, slots
 }
 
 func (c *Compiler) choose(n *callNode, args []Operand) Operand {
 	if !args[0].Type.Truth {
-		c.fail(source.WrongType, n.args[0].where(), "if needs a yes or no first, such as a > b; this is %s", c.Describe(args[0].Type))
+		c.fail(source.WrongType, n.args[0].where(), "if needs a yes or no first, such as a > b; this is %s", c.what(args[0]))
 		return Operand{}
 	}
 	x, y := args[1], args[2]
-	if x.Type.Truth != y.Type.Truth || x.text || y.text {
+	if x.Type.Truth != y.Type.Truth {
 		c.fail(source.WrongType, n.where(), "both answers of if must be numbers, or both yes or no")
 		return Operand{}
 	}
@@ -245,21 +259,21 @@ func (c *Compiler) common(n *callNode, args []Operand, nodes []node) (Type, quan
 		}
 		if a.Type.Dimension != t.Dimension {
 			c.fail(source.WrongUnit, nodes[i].where(), "%s needs values of one kind: %s is %s, but %s is %s",
-				n.name, brief(nodes[first]), c.describe(t.Dimension), brief(nodes[i]), c.describe(a.Type.Dimension))
+				n.name, brief(nodes[first]), c.measure(t.Dimension, unit), brief(nodes[i]), c.measure(a.Type.Dimension, a.Unit))
 			return t, unit, false
 		}
 	}
 	return t, unit, true
 }
 
-// fold joins all values, or all months of one series, by one operation.
-func fold(op opcode) func(*Compiler, *callNode, []Operand) Operand {
+// join joins all values, or all months of one series, by one operation.
+func join(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 	return func(c *Compiler, n *callNode, args []Operand) Operand {
 		if !c.sameLength(n.span, args...) {
 			return Operand{}
 		}
 		t, unit, ok := c.common(n, args, n.args)
-		if !ok {
+		if !ok || n.name == "sum" && !c.amount(Operand{Unit: unit}, n.args[0]) {
 			return Operand{}
 		}
 		x := args[0]
@@ -284,15 +298,16 @@ func fold(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 
 func (c *Compiler) average(n *callNode, args []Operand) Operand {
 	months := max(1, args[0].Type.Len)
-	x := builtins["sum"].emit(c, n, args)
+	x := join(opAdd)(c, n, args)
 	count := Operand{Slot: c.constant(float64(months))}
 	return c.each(opDiv, x.Type, x.Unit, n.where(), x, count)
 }
 
-func same(op opcode) func(*Compiler, *callNode, []Operand) Operand {
-	return func(c *Compiler, n *callNode, args []Operand) Operand {
-		return c.each(op, args[0].Type, args[0].Unit, n.where(), args[0])
+func (c *Compiler) magnitude(n *callNode, args []Operand) Operand {
+	if !c.amount(args[0], n.args[0]) {
+		return Operand{}
 	}
+	return c.each(opAbs, args[0].Type, args[0].Unit, n.where(), args[0])
 }
 
 // rounding works in the unit that the value is shown in, since "a whole number"
@@ -300,27 +315,36 @@ func same(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 func rounding(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 	return func(c *Compiler, n *callNode, args []Operand) Operand {
 		x, t, unit := args[0], args[0].Type, args[0].Unit
-		one := 1.0
-		if unit.Factor != 0 && !(len(unit.Parts) == 1 && unit.Parts[0].Unit.Symbol == "%") {
-			one = unit.Factor
+		step := Operand{Slot: c.constant(1), Type: Type{Dimension: t.Dimension}}
+		if unit.Factor != 0 {
+			step.Slot = c.constant(unit.Factor)
 		}
-		step := Operand{Slot: c.constant(one), Type: Type{Dimension: t.Dimension}}
 		if len(args) == 2 {
-			if args[1].Type.Dimension != t.Dimension || args[1].series() {
-				c.fail(source.WrongUnit, n.args[1].where(), "round needs a step of the same kind; %s is %s", brief(n.args[0]), c.Describe(t))
+			step = args[1]
+			if step.Type.Dimension != t.Dimension || step.series() || point(step) {
+				c.fail(source.WrongUnit, n.args[1].where(), "round needs a single step of the same kind; %s is %s", brief(n.args[0]), c.what(args[0]))
 				return Operand{}
 			}
-			step = args[1]
 		}
-		if op == opRound {
-			return c.each(opRound, t, unit, n.where(), x, step)
+		zero := Operand{Slot: c.constant(unit.Offset)}
+		each := func(op opcode, with ...Operand) {
+			x = c.each(op, t, unit, n.where(), append([]Operand{x}, with...)...)
 		}
-		if one != 1 {
-			x = c.each(opDiv, t, unit, n.where(), x, step)
+		if unit.Offset != 0 {
+			each(opSub, zero)
 		}
-		x = c.each(op, t, unit, n.where(), x)
-		if one != 1 {
-			x = c.each(opMul, t, unit, n.where(), x, step)
+		switch {
+		case op == opRound:
+			each(op, step)
+		case c.known[step.Slot] == 1:
+			each(op)
+		default:
+			each(opDiv, step)
+			each(op)
+			each(opMul, step)
+		}
+		if unit.Offset != 0 {
+			each(opAdd, zero)
 		}
 		return x
 	}
@@ -330,23 +354,31 @@ func (c *Compiler) root(n *callNode, args []Operand) Operand {
 	t := args[0].Type
 	dim, ok := t.Dimension.Root(2)
 	if !ok {
-		c.fail(source.WrongUnit, n.args[0].where(), "%s has no square root with a unit", c.describe(t.Dimension))
+		c.fail(source.WrongUnit, n.args[0].where(), "%s has no square root with a unit", c.what(args[0]))
 		return Operand{}
 	}
 	t.Dimension = dim
+	return c.each(opSqrt, t, c.baseUnit(dim), n.where(), args[0])
+}
+
+// baseUnit is the unit of a dimension in base units.
+func (c *Compiler) baseUnit(d quantity.Dimension) quantity.Unit {
 	unit := quantity.Unit{Factor: 1}
-	if dim == quantity.Length {
-		unit = c.units.Must("m")
-	} else if dim != quantity.Number {
-		unit = c.units.Must(dimensionText(dim))
+	for field := range strings.FieldsSeq(string(d)) {
+		base, exp, found := strings.Cut(field, "^")
+		n := 1
+		if found {
+			n, _ = strconv.Atoi(exp)
+		}
+		unit = unit.Times(c.units.Must(base).Pow(n))
 	}
-	return c.each(opSqrt, t, unit, n.where(), args[0])
+	return unit
 }
 
 func plain(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 	return func(c *Compiler, n *callNode, args []Operand) Operand {
 		if args[0].Type.Dimension != quantity.Number {
-			c.fail(source.WrongUnit, n.args[0].where(), "%s needs a plain number; this is %s", n.name, c.Describe(args[0].Type))
+			c.fail(source.WrongUnit, n.args[0].where(), "%s needs a plain number; this is %s", n.name, c.what(args[0]))
 			return Operand{}
 		}
 		return c.each(op, args[0].Type, quantity.Unit{Factor: 1}, n.where(), args[0])
@@ -357,7 +389,7 @@ func (c *Compiler) atMonth(n *callNode, args []Operand) Operand {
 	series := args[0]
 	month, ok := n.args[1].(*monthsNode)
 	if !series.series() {
-		c.fail(source.WrongType, n.args[0].where(), "at needs a monthly series; this is %s", c.Describe(series.Type))
+		c.fail(source.WrongType, n.args[0].where(), "at needs a monthly series; this is %s", c.what(series))
 		return Operand{}
 	}
 	x := Operand{Type: Type{Dimension: series.Type.Dimension}, Unit: series.Unit}
@@ -383,20 +415,23 @@ func (c *Compiler) spread(n *callNode, args []Operand) Operand {
 		c.fail(source.WrongType, n.where(), "expected a single amount and a monthly series of weights: spread(amount, weights)")
 		return Operand{}
 	}
-	total := builtins["sum"].emit(c, &callNode{span: n.span, name: "sum", args: n.args[1:], end: n.end}, args[1:])
+	if !c.amount(amount, n.args[0]) || !c.amount(weights, n.args[1]) {
+		return Operand{}
+	}
+	total := join(opAdd)(c, &callNode{span: n.span, name: "spread", args: n.args[1:], end: n.end}, args[1:])
 	share := c.each(opDiv, Type{Len: weights.Type.Len}, quantity.Unit{Factor: 1}, n.where(), weights, total)
 	return c.each(opMul, Type{Dimension: amount.Type.Dimension, Len: weights.Type.Len}, amount.Unit, n.where(), amount, share)
 }
 
 func (c *Compiler) needSeries(n *callNode, x Operand) bool {
 	if !x.series() {
-		c.fail(source.WrongType, n.args[0].where(), "%s needs a monthly series; this is %s", n.name, c.Describe(x.Type))
+		c.fail(source.WrongType, n.args[0].where(), "%s needs a monthly series; this is %s", n.name, c.what(x))
 	}
 	return x.series()
 }
 
 func (c *Compiler) running(n *callNode, args []Operand) Operand {
-	if !c.needSeries(n, args[0]) {
+	if !c.needSeries(n, args[0]) || !c.amount(args[0], n.args[0]) {
 		return Operand{}
 	}
 	x := Operand{Slot: c.reserve(args[0].Type.Len), Type: args[0].Type, Unit: args[0].Unit}
@@ -420,6 +455,14 @@ func (c *Compiler) shift(n *callNode, args []Operand) Operand {
 	for m := range x.Type.Len {
 		to := ((m+int(by))%x.Type.Len + x.Type.Len) % x.Type.Len
 		c.emit(opCopy, x.Slot+to, args[0].Slot+m, 0, 0, n.span)
+	}
+	return x
+}
+
+func (c *Compiler) monthDays(n *callNode, _ []Operand) Operand {
+	x := Operand{Slot: c.reserve(12), Type: Type{Dimension: quantity.Time, Len: 12}, Unit: quantity.Days}
+	for m, days := range quantity.MonthDays {
+		c.emit(opCopy, x.Slot+m, c.constant(quantity.Days.ToBase(float64(days))), 0, 0, n.span)
 	}
 	return x
 }

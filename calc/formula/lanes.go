@@ -1,9 +1,12 @@
 package formula
 
+import "math"
+
 // NewLanes returns a frame for n evaluations side by side: slot s of lane l
-// stands at index s*n+l. Constants are in place in every lane.
+// stands at index s*n+l. Constants are in place in every lane. What lies behind
+// the slots is room for the arguments of calls.
 func (p *Program) NewLanes(n int) []float64 {
-	frame := make([]float64, p.size*n)
+	frame := make([]float64, p.size*n+p.widest)
 	for _, c := range p.constants {
 		lane := frame[c.slot*n : (c.slot+1)*n]
 		for i := range lane {
@@ -18,12 +21,14 @@ func (p *Program) NewLanes(n int) []float64 {
 // Reading each instruction once for n values brings its cost down to that of
 // the arithmetic.
 func (p *Program) RunLanes(frame []float64, n, from, to int) {
-	var args, out [64]float64
-	for i := from; i < to; i++ {
-		in := &p.code[i]
-		dst := frame[int(in.dst)*n:][:n]
-		a := frame[int(in.a)*n:][:n]
-		b := frame[int(in.b)*n:][:n]
+	lane := func(slot int32) []float64 { return frame[int(slot)*n:][:n] }
+	for i := range p.code[from:to] {
+		in := &p.code[from+i]
+		if in.op == opCall {
+			p.callLanes(in, frame, n)
+			continue
+		}
+		dst, a, b := lane(in.dst), lane(in.a), lane(in.b)
 		switch in.op {
 		case opAdd:
 			for l := range dst {
@@ -39,50 +44,44 @@ func (p *Program) RunLanes(frame []float64, n, from, to int) {
 			}
 		case opDiv:
 			for l := range dst {
-				dst[l] = a[l] / b[l]
+				dst[l] = divide(a[l], b[l])
 			}
 		case opCopy:
 			copy(dst, a)
 		case opSelect:
-			c := frame[int(in.c)*n:][:n]
+			c := lane(in.c)
 			for l := range dst {
-				if a[l] != 0 {
-					dst[l] = b[l]
-				} else {
-					dst[l] = c[l]
-				}
+				dst[l] = choose(a[l], b[l], c[l])
 			}
 		case opPick:
-			values := make([]float64, in.c)
 			for l := range dst {
-				for s := range values {
-					values[s] = frame[(int(in.a)+s)*n+l]
-				}
-				dst[l] = pick(values, b[l])
-			}
-		case opCall:
-			fn := p.calls[in.b]
-			results := fn.resultSlots()
-			in1, out1 := args[:], out[:]
-			if int(in.c) > len(in1) {
-				in1 = make([]float64, in.c)
-			}
-			if results > len(out1) {
-				out1 = make([]float64, results)
-			}
-			for l := range n {
-				for s := range int(in.c) {
-					in1[s] = frame[(int(in.a)+s)*n+l]
-				}
-				fn.Eval(in1[:in.c], out1[:results])
-				for s := range results {
-					frame[(int(in.dst)+s)*n+l] = out1[s]
+				if s, ok := picked(int(in.c), b[l]); ok {
+					dst[l] = frame[(int(in.a)+s)*n+l]
+				} else {
+					dst[l] = math.NaN()
 				}
 			}
 		default:
 			for l := range dst {
 				dst[l] = lesser(in.op, a[l], b[l])
 			}
+		}
+	}
+}
+
+// callLanes calls a function lane by lane, with its arguments laid together
+// behind the slots of the frame.
+func (p *Program) callLanes(in *instruction, frame []float64, n int) {
+	fn := p.calls[in.b]
+	args := frame[p.size*n:][:in.c]
+	out := frame[p.size*n+int(in.c):][:fn.resultSlots()]
+	for l := range n {
+		for s := range args {
+			args[s] = frame[(int(in.a)+s)*n+l]
+		}
+		fn.Eval(args, out)
+		for s := range out {
+			frame[(int(in.dst)+s)*n+l] = out[s]
 		}
 	}
 }

@@ -1,8 +1,6 @@
 package formula
 
 import (
-	"strings"
-
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 )
@@ -120,9 +118,14 @@ func (p *parser) unexpected(t token, wanted string) {
 	switch t.kind {
 	case tokEnd:
 		p.fail(t.span, "the formula ends too early; expected %s", wanted)
-	case tokNumber, tokName:
+	case tokMark:
+		err := p.fail(t.span, "%s is out of place; expected %s", t.span.Text(), wanted)
+		if t.text == "," && p.at > 0 && p.tokens[p.at-1].kind == tokNumber && p.tokens[p.at+1].kind == tokNumber {
+			err.With("%s", thousands)
+		}
+	case tokNumber, tokName, tokMonth:
 		if p.at > 0 {
-			if before := p.tokens[p.at-1]; before.kind == tokNumber || before.kind == tokName {
+			if before := p.tokens[p.at-1]; before.kind == tokNumber || before.kind == tokName || before.kind == tokMonth {
 				p.fail(t.span, "%s follows %s without an operator; expected * or another between them", t.span.Text(), before.span.Text())
 				return
 			}
@@ -192,12 +195,13 @@ func strength(t token) (int, bool) {
 // expression reads operators that bind more tightly than least.
 func (p *parser) expression(least int) node {
 	if p.depth++; p.depth > deepest {
-		p.fail(p.tokens[p.at].span, "brackets nest more than %d deep here; split the formula into named steps", deepest)
+		p.fail(p.tokens[p.at].span, "this formula nests more than %d deep; split the formula into named steps", deepest)
 	}
 	defer func() { p.depth-- }()
 	if len(p.errs) > 0 {
 		return &noneNode{span: p.tokens[p.at].span}
 	}
+	at := p.at
 	x := p.operand()
 	for len(p.errs) == 0 {
 		op := p.tokens[p.at]
@@ -210,10 +214,9 @@ func (p *parser) expression(least int) node {
 			op.text = "is not"
 		}
 		y := p.rightOf(op, bind)
-		if inner, ok := y.(*binaryNode); ok && bind == bindCompare {
-			if b, _ := strength(inner.op); b == bindCompare {
-				p.fail(inner.op.span, "comparisons can't be chained; join two with and")
-			}
+		if n, ok := x.(*numberNode); ok && op.text == "^" && len(n.value.Unit.Parts) > 0 && p.tokens[at].kind == tokNumber {
+			p.fail(op.span, "it is not clear what is raised to a power here").
+				With("write m2 for a square metre, and (5 m)^2 for the square of five metres")
 		}
 		x = &binaryNode{op: op, x: x, y: y}
 		if next, ok := strength(p.tokens[p.at]); ok && next == bindCompare && bind == bindCompare {
@@ -268,6 +271,11 @@ func (p *parser) operand() node {
 		}
 		return x
 	case p.mark("-"):
+		if n := p.tokens[p.at]; n.kind == tokNumber && n.value.Unit.Offset != 0 {
+			p.at++ // -5 degC is five below zero, not the opposite of 5 degC
+			n.value.Value = n.value.Unit.ToBase(-n.plain)
+			return &numberNode{n.span, n.value}
+		}
 		return &unaryNode{t.span, "-", p.expression(bindSign)}
 	case p.mark("+"):
 		return p.expression(bindSign)
@@ -288,11 +296,11 @@ func (p *parser) call(name token) node {
 	n := &callNode{span: name.span, name: name.text}
 	open := p.tokens[p.at]
 	p.at++
-	for len(p.errs) == 0 && !p.is(tokMark, ")") {
+	if !p.is(tokMark, ")") {
 		n.args = append(n.args, p.expression(0))
-		if !p.mark(",") {
-			break
-		}
+	}
+	for len(p.errs) == 0 && p.mark(",") {
+		n.args = append(n.args, p.expression(0))
 	}
 	if len(p.errs) == 0 && !p.is(tokMark, ")") {
 		p.unexpected(p.tokens[p.at], "a comma or the ) that closes "+name.text+open.text)
@@ -314,36 +322,24 @@ func (p *parser) call(name token) node {
 // as reads what follows the word as: a unit, or a step and a unit.
 func (p *parser) as() {
 	t := p.tokens[p.at]
-	if t.kind == tokNumber {
+	switch t.kind {
+	case tokNumber:
 		p.at++
-		unit := t.value.Unit
-		if unit.IsDate() || unit.Offset != 0 && t.value.Value == 0 {
-			p.fail(t.span, "expected a step and a unit, as in as 0.1 kg")
-			return
-		}
-		p.Step = unit.FromBase(t.value.Value)
-		if p.Step <= 0 {
+		if t.value.Unit.IsDate() {
+			p.fail(t.span, "a date is no step to round to; expected something like as 0.1 kg, or as date")
+		} else if t.plain <= 0 {
 			p.fail(t.span, "the step to round to must be more than 0")
 		}
+		p.As, p.Step = &t.value.Unit, t.plain
+	case tokUnit:
+		p.at++
+		unit, err := p.units.ParseUnit(t.text)
+		if err != nil {
+			p.errs = append(p.errs, source.Errorf(source.WrongUnit, t.span, "%v", err))
+			return
+		}
 		p.As = &unit
-		if len(unit.Parts) == 0 && p.tokens[p.at].kind == tokEnd {
-			return // as 0.1: a pure number
-		}
-		return
+	default:
+		p.fail(t.span, "expected a unit after as, such as kg or GBP/kg")
 	}
-	// Units are written without spaces, so what is left is the unit.
-	end := p.tokens[len(p.tokens)-1].span.End
-	text := strings.TrimSpace(p.Span.File.Text[t.span.Start:end])
-	unit, err := p.units.ParseUnit(text)
-	if err != nil || text == "" {
-		at := p.Span.File.Span(t.span.Start, t.span.Start+len(text))
-		if text == "" {
-			p.fail(at, "expected a unit after as, such as kg or GBP/kg")
-		} else {
-			p.errs = append(p.errs, source.Errorf(source.WrongUnit, at, "%v", err))
-		}
-		return
-	}
-	p.As = &unit
-	p.at = len(p.tokens) - 1
 }

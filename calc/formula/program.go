@@ -2,7 +2,9 @@ package formula
 
 import (
 	"math"
+	"slices"
 
+	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 )
 
@@ -59,6 +61,7 @@ type Program struct {
 	reasons   []string // of none
 	calls     []*Function
 	size      int
+	widest    int // most slots that one call reads and writes
 }
 
 // Len returns how many instructions there are; Run takes ranges of them.
@@ -77,13 +80,34 @@ func (p *Program) NewFrame() []float64 {
 func (p *Program) Run(frame []float64, from, to int) { run(p.code[from:to], p.calls, frame) }
 
 // closeness is the relative difference below which two numbers count as equal
-// in comparisons, ceil and floor. Shares of 60 %, 25 % and 15 % must be 100 %,
-// and 300 birds at 75 to a pen must not need a fifth pen, though float64 can't
-// hold such numbers exactly.
+// in comparisons. Shares of 60 %, 25 % and 15 % must be 100 %, though float64
+// can't hold such numbers exactly.
 const closeness = 1e-9
 
 func near(a, b float64) bool {
-	return a == b || math.Abs(a-b) <= closeness*math.Max(math.Abs(a), math.Abs(b))
+	return a == b || math.Abs(a-b) < closeness*math.Max(math.Abs(a), math.Abs(b))
+}
+
+// whole returns the whole number that x stands for but for the noise of a few
+// operations on float64, and whether there is one: 300 birds at 75 to a pen must
+// not need a fifth pen, and 0.1 + 0.2 - 0.3 none at all.
+func whole(x float64) (float64, bool) {
+	r := math.Round(x)
+	return r, math.Abs(x-r) < min(closeness*max(1, math.Abs(x)), 1e-4)
+}
+
+func ceil(x float64) float64 {
+	if r, ok := whole(x); ok {
+		return r
+	}
+	return math.Ceil(x)
+}
+
+func floor(x float64) float64 {
+	if r, ok := whole(x); ok {
+		return r
+	}
+	return math.Floor(x)
 }
 
 func truth(b bool) float64 {
@@ -93,21 +117,30 @@ func truth(b bool) float64 {
 	return 0
 }
 
-func ceil(x float64) float64 {
-	if r := math.Round(x); near(x, r) {
-		return r
+// divide gives no number for a division by zero: an infinity could vanish
+// again, as in 1/(1/0), and leave an answer that is wrong.
+func divide(a, b float64) float64 {
+	if b == 0 {
+		return math.NaN()
 	}
-	return math.Ceil(x)
+	return a / b
 }
 
-func floor(x float64) float64 {
-	if r := math.Round(x); near(x, r) {
-		return r
+func choose(condition, a, b float64) float64 {
+	switch condition {
+	case 1:
+		return a
+	case 0:
+		return b
 	}
-	return math.Floor(x)
+	return condition // no answer
 }
 
-func roundTo(x, step float64) float64 { return math.Round(x/step) * step }
+// picked returns which of n slots the index counts, from 0.
+func picked(n int, index float64) (int, bool) {
+	i := math.Round(index)
+	return int(i), i >= 0 && i < float64(n)
+}
 
 func run(code []instruction, calls []*Function, f []float64) {
 	for i := range code {
@@ -121,37 +154,39 @@ func run(code []instruction, calls []*Function, f []float64) {
 		case opSub:
 			f[in.dst] = a - f[in.b]
 		case opDiv:
-			f[in.dst] = a / f[in.b]
+			f[in.dst] = divide(a, f[in.b])
 		case opCopy:
 			f[in.dst] = a
+		case opSelect:
+			f[in.dst] = choose(a, f[in.b], f[in.c])
+		case opPick:
+			if n, ok := picked(int(in.c), f[in.b]); ok {
+				f[in.dst] = f[int(in.a)+n]
+			} else {
+				f[in.dst] = math.NaN()
+			}
 		case opCall:
 			fn := calls[in.b]
 			fn.Eval(f[in.a:in.a+in.c], f[in.dst:int(in.dst)+fn.resultSlots()])
-		case opPick:
-			f[in.dst] = pick(f[in.a:in.a+in.c], f[in.b])
-		case opSelect:
-			if a != 0 {
-				f[in.dst] = f[in.b]
-			} else {
-				f[in.dst] = f[in.c]
-			}
 		default:
 			f[in.dst] = lesser(in.op, a, f[in.b])
 		}
 	}
 }
 
-// lesser carries out the operations that are rarer or dearer.
+// lesser carries out the operations that are rarer or dearer. One that needs
+// a single value is given it twice. What has no answer has none after any of
+// them, comparisons included.
 func lesser(op opcode, a, b float64) float64 {
+	switch {
+	case a != a:
+		return a
+	case b != b:
+		return b
+	}
 	switch op {
 	case opPow:
-		switch b {
-		case 2:
-			return a * a
-		case 3:
-			return a * a * a
-		}
-		return math.Pow(a, b)
+		return power(a, b)
 	case opNeg:
 		return -a
 	case opAbs:
@@ -163,7 +198,10 @@ func lesser(op opcode, a, b float64) float64 {
 	case opFloor:
 		return floor(a)
 	case opRound:
-		return roundTo(a, b)
+		if b <= 0 {
+			return math.NaN()
+		}
+		return quantity.Round(a, quantity.Unit{}, b)
 	case opMin:
 		return math.Min(a, b)
 	case opMax:
@@ -190,23 +228,26 @@ func lesser(op opcode, a, b float64) float64 {
 	panic("formula: unknown instruction")
 }
 
-func pick(from []float64, index float64) float64 {
-	i := int(math.Round(index))
-	if !(index >= -0.5) || i >= len(from) {
+func power(a, b float64) float64 {
+	switch {
+	case b == 2:
+		return a * a
+	case b == 3:
+		return a * a * a
+	case a == 0 && b < 0:
 		return math.NaN()
 	}
-	return from[i]
+	return math.Pow(a, b)
 }
 
 // noneBits marks the NaN that stands for "no answer"; the low bits number the
-// reason. Arithmetic may lose them, so a figure worked from such a value is
-// known by its inputs.
+// reason. Arithmetic may lose them, so the origin of such a value is found by
+// Trace.
 const noneBits = 0x7ff8_52_59_0000_0000
 
 func noneValue(reason int) float64 { return math.Float64frombits(noneBits | uint64(reason+1)) }
 
-// None returns the reason if x is the answer none, and whether it is.
-func (p *Program) None(x float64) (reason string, ok bool) {
+func (p *Program) none(x float64) (reason string, ok bool) {
 	bits := math.Float64bits(x)
 	if bits&^0xffff_ffff != noneBits {
 		return "", false
@@ -218,45 +259,106 @@ func (p *Program) None(x float64) (reason string, ok bool) {
 	return p.reasons[i], true
 }
 
-// Fault finds the first instruction in a range that made a value which is not
-// finite out of finite ones, in a frame where the range has been run: a
-// division by zero, an overflow. It returns its place and what went wrong.
-func (p *Program) Fault(frame []float64, from, to int) (at source.Span, what string, found bool) {
-	finite := func(slot int32) bool { return !math.IsNaN(frame[slot]) && !math.IsInf(frame[slot], 0) }
-	for i := from; i < to; i++ {
-		in := p.code[i]
-		if finite(in.dst) {
+// An Origin is where a value that is not a finite number comes from: a none in
+// the formula, an instruction that has no result, or a slot that the formula
+// only reads.
+type Origin struct {
+	None   bool
+	Reason string      // of none
+	Fault  string      // what went wrong, or ""
+	At     source.Span // where it did
+	Slot   int         // otherwise: the slot read
+}
+
+// Trace follows a slot's value back through the instructions of a range that
+// has been run to where it stopped being a finite number. Parts of the formula
+// that the value does not depend on, such as the branch of an if that was not
+// taken, do not matter.
+func (p *Program) Trace(frame []float64, slot, from, to int) Origin {
+	for i := to - 1; i >= from; i-- {
+		in := &p.code[i]
+		if slot < int(in.dst) || slot >= int(in.dst)+p.results(in) {
 			continue
 		}
-		switch in.op {
-		case opCall:
-			fn := p.calls[in.b]
-			all := true
-			for s := range in.c {
-				all = all && finite(in.a+s)
-			}
-			if all {
-				return p.spans[i], fn.Name + " has no answer for these values; it needs " + fn.Usage(), true
-			}
-		case opSelect:
-			if finite(in.a) && finite(in.b) && finite(in.c) {
-				return p.spans[i], "no value", true
-			}
-		case opPick:
-			return p.spans[i], "there is no such month or place in the series", true
-		case opDiv:
-			if finite(in.a) && frame[in.b] == 0 {
-				return p.spans[i], "division by zero", true
-			}
-			fallthrough
-		default:
-			if finite(in.a) && finite(in.b) {
-				if math.IsInf(frame[in.dst], 0) {
-					return p.spans[i], "the result is too large a number", true
-				}
-				return p.spans[i], "there is no such number, as the root of a negative number or 0/0", true
-			}
+		read, ok := p.cause(frame, in)
+		if !ok {
+			return Origin{Fault: p.fault(frame, in), At: p.spans[i]}
 		}
+		slot = read
 	}
-	return source.Span{}, "", false
+	if reason, ok := p.none(frame[slot]); ok {
+		return Origin{None: true, Reason: reason}
+	}
+	return Origin{Slot: slot}
+}
+
+func (p *Program) results(in *instruction) int {
+	if in.op == opCall {
+		return p.calls[in.b].resultSlots()
+	}
+	return 1
+}
+
+// cause returns the slot that an instruction's result is not finite because
+// of, if there is one.
+func (p *Program) cause(frame []float64, in *instruction) (int, bool) {
+	var reads []int32
+	switch in.op {
+	case opCopy:
+		reads = []int32{in.a}
+	case opSelect:
+		reads = []int32{in.a, in.b}
+		if frame[in.a] == 0 {
+			reads[1] = in.c
+		}
+	case opPick:
+		reads = []int32{in.b}
+		if n, ok := picked(int(in.c), frame[in.b]); ok {
+			reads = append(reads, in.a+int32(n))
+		}
+	case opCall:
+		for s := range in.c {
+			reads = append(reads, in.a+s)
+		}
+	default:
+		reads = []int32{in.a, in.b}
+	}
+	i := slices.IndexFunc(reads, func(slot int32) bool { return !finite(frame[slot]) })
+	if i < 0 {
+		return 0, false
+	}
+	return int(reads[i]), true
+}
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
+// DivisionByZero is the fault that an author can guard against with if.
+const DivisionByZero = "division by zero"
+
+func (p *Program) fault(frame []float64, in *instruction) string {
+	a := frame[in.a]
+	switch in.op {
+	case opCall:
+		return p.calls[in.b].Name + " has no answer for these values"
+	case opPick:
+		return "the series has no such month"
+	case opDiv:
+		if frame[in.b] == 0 {
+			return DivisionByZero
+		}
+	case opPow:
+		if a == 0 {
+			return DivisionByZero
+		}
+		if a < 0 && math.IsNaN(frame[in.dst]) {
+			return "a broken power of a negative number"
+		}
+	case opSqrt:
+		return "the square root of a negative number"
+	case opLog:
+		return "ln needs a number above 0"
+	case opRound:
+		return "the step to round to must be more than 0"
+	}
+	return "the result is too large a number"
 }

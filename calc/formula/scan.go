@@ -1,7 +1,6 @@
 package formula
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 	"unicode"
@@ -21,6 +20,7 @@ const (
 	tokText
 	tokMark    // + - * / ^ ( ) , .. < <= > >=
 	tokKeyword // and or not is if as none
+	tokUnit    // all that follows as, unless that is a number
 )
 
 type token struct {
@@ -28,6 +28,7 @@ type token struct {
 	span  source.Span
 	text  string
 	value quantity.Quantity // of a number with its unit
+	plain float64           // the number as written, without its unit
 	month int
 }
 
@@ -75,8 +76,10 @@ func scan(span source.Span, units *quantity.System) ([]token, source.Errors) {
 	return s.tokens, s.errs
 }
 
-func (s *scanner) fail(kind source.Kind, at source.Span, format string, args ...any) {
-	s.errs = append(s.errs, source.Errorf(kind, at, format, args...))
+func (s *scanner) fail(kind source.Kind, at source.Span, format string, args ...any) *source.Error {
+	err := source.Errorf(kind, at, format, args...)
+	s.errs = append(s.errs, err)
+	return err
 }
 
 func (s *scanner) peek(ahead int) byte {
@@ -94,14 +97,24 @@ func (s *scanner) emit(k kind, start int) *token {
 // marks are the operators that people type or paste, and how they are read.
 var marks = []struct{ text, means string }{
 	{"..", ".."}, {"<=", "<="}, {">=", ">="}, {"≤", "<="}, {"≥", ">="},
-	{"+", "+"}, {"-", "-"}, {"−", "-"}, {"*", "*"}, {"×", "*"}, {"/", "/"}, {"÷", "/"},
+	{"+", "+"}, {"-", "-"}, {"−", "-"}, {"–", "-"}, {"*", "*"}, {"×", "*"}, {"/", "/"}, {"÷", "/"},
 	{"^", "^"}, {"(", "("}, {")", ")"}, {",", ","}, {"<", "<"}, {">", ">"},
 }
 
-func (s *scanner) next() bool {
-	for s.at < s.end && strings.IndexByte(" \t\r\n", s.file.Text[s.at]) >= 0 {
-		s.at++
+// space moves over white space, which in text copied from a page may be of the
+// kind that does not break.
+func (s *scanner) space() {
+	for s.at < s.end {
+		r, size := utf8.DecodeRuneInString(s.file.Text[s.at:s.end])
+		if !unicode.IsSpace(r) {
+			return
+		}
+		s.at += size
 	}
+}
+
+func (s *scanner) next() bool {
+	s.space()
 	if s.at >= s.end {
 		return false
 	}
@@ -125,26 +138,26 @@ func (s *scanner) next() bool {
 			return true
 		}
 	}
+	s.stray(rest)
+	return false
+}
+
+// stray reports a character that has no place in a formula.
+func (s *scanner) stray(rest string) {
 	r, size := utf8.DecodeRuneInString(rest)
-	s.at += size
-	at := s.file.Span(start, s.at)
-	switch r {
-	case '=':
-		s.errs = append(s.errs, source.Errorf(source.Syntax, at, "= is not part of a formula").With("to ask whether two things are equal, write is"))
-	case '%':
-		if n := len(s.tokens); n > 0 && s.tokens[n-1].text == "as" {
-			s.emit(tokName, start)
-			break
-		}
-		s.errs = append(s.errs, source.Errorf(source.Syntax, at, "%% belongs directly after a number").With("for a figure that holds a share, leave it out"))
+	at := s.file.Span(s.at, s.at+size)
+	switch {
+	case r == '=':
+		s.fail(source.Syntax, at, "= is not part of a formula").With("to ask whether two things are equal, write is")
+	case r == '%':
+		s.fail(source.Syntax, at, "%% belongs directly after a number").With("a figure that holds a share needs none")
+	case unicode.IsLetter(r):
+		s.fail(source.Syntax, at, "%c can't stand in a name; names are made of the letters a to z, digits, _ and dots", r)
+	case unicode.IsPrint(r) && r != utf8.RuneError:
+		s.fail(source.Syntax, at, "%c has no meaning in a formula; expected a number, a name or one of + - * / ^ ( )", r)
 	default:
-		shown := string(r)
-		if !unicode.IsPrint(r) {
-			shown = fmt.Sprintf("%U", r)
-		}
-		s.fail(source.Syntax, at, "%s has no meaning in a formula; expected a number, a name or one of + - * / ^ ( )", shown)
+		s.fail(source.Syntax, at, "a character that can't be seen (%U) has no meaning in a formula", r)
 	}
-	return true
 }
 
 func (s *scanner) quoted() {
@@ -179,52 +192,51 @@ func (s *scanner) word() {
 		s.emit(tokMonth, start).month = month
 	} else if keywords[text] {
 		s.emit(tokKeyword, start)
+		if text == "as" {
+			s.shownUnit()
+		}
 	} else {
 		s.emit(tokName, start)
 	}
 }
 
+// shownUnit takes all that follows the word as for a unit, unless it starts
+// with a number: that is the step to round to.
+func (s *scanner) shownUnit() {
+	s.space()
+	start := s.at
+	if start == s.end || isDigit(s.peek(0)) && !strings.HasPrefix(s.file.Text[start:s.end], "1/") {
+		return
+	}
+	s.at = start + len(strings.TrimRightFunc(s.file.Text[start:s.end], unicode.IsSpace))
+	s.emit(tokUnit, start)
+}
+
 func (s *scanner) number() {
 	start := s.at
-	for isDigit(s.peek(0)) || s.peek(0) == '_' {
-		s.at++
+	decimals := s.digits()
+	text := s.file.Text[start:s.at]
+	at := s.file.Span(start, s.at)
+	if n := len(s.tokens); n > 1 && len(text) > 1 && text[0] == '0' && isDigit(text[1]) &&
+		s.tokens[n-1].text == "," && s.tokens[n-1].span.End == start && s.tokens[n-2].kind == tokNumber {
+		s.fail(source.Syntax, at, "a comma parts the values of a function, not the thousands of a number").With("%s", thousands)
+		return
 	}
-	decimals := 0
-	if s.peek(0) == '.' && isDigit(s.peek(1)) {
-		s.at++
-		for isDigit(s.peek(0)) {
-			s.at++
-			decimals++
-		}
-	}
-	if e := s.peek(0); e == 'e' || e == 'E' {
-		n := 1
-		if s.peek(n) == '+' || s.peek(n) == '-' {
-			n++
-		}
-		if isDigit(s.peek(n)) {
-			for isDigit(s.peek(n)) {
-				n++
-			}
-			s.at += n
-		}
-	}
-	text := strings.ReplaceAll(s.file.Text[start:s.at], "_", "")
-	value, err := strconv.ParseFloat(text, 64)
+	value, err := strconv.ParseFloat(strings.ReplaceAll(text, "_", ""), 64)
 	if err != nil {
-		s.fail(source.OutOfRange, s.file.Span(start, s.at), "this number is too large")
+		s.fail(source.OutOfRange, at, "this number is too large")
 		return
 	}
 	step := 1.0
 	if decimals > 0 && decimals < 300 {
 		step, _ = strconv.ParseFloat("1e-"+strconv.Itoa(decimals), 64)
 	}
-	unit, ok := s.unit()
-	if !ok {
+	unit, month := s.unit()
+	if len(s.errs) > 0 {
 		return
 	}
 	base := unit.ToBase(value)
-	if month, ok := quantity.Month(s.file.Text[max(start, s.at-3):s.at]); ok {
+	if month >= 0 {
 		days, err := quantity.Date(value, month)
 		if err != nil {
 			s.fail(source.OutOfRange, s.file.Span(start, s.at), "%v", err)
@@ -232,48 +244,81 @@ func (s *scanner) number() {
 		}
 		base = unit.ToBase(days)
 	}
-	s.emit(tokNumber, start).value = quantity.Quantity{Value: base, Unit: unit, Step: step}
+	t := s.emit(tokNumber, start)
+	t.plain, t.value = value, quantity.Quantity{Value: base, Unit: unit, Step: step}
+}
+
+const thousands = "write 12_000 or 12000 for twelve thousand"
+
+// digits moves over a number and returns how many decimals it has.
+func (s *scanner) digits() (decimals int) {
+	for isDigit(s.peek(0)) || s.peek(0) == '_' {
+		s.at++
+	}
+	if s.peek(0) == '.' && isDigit(s.peek(1)) {
+		s.at++
+		for isDigit(s.peek(0)) {
+			s.at++
+			decimals++
+		}
+	}
+	if e := s.peek(0); e != 'e' && e != 'E' {
+		return decimals
+	}
+	n := 1
+	if s.peek(n) == '+' || s.peek(n) == '-' {
+		n++
+	}
+	if isDigit(s.peek(n)) {
+		for isDigit(s.peek(n)) {
+			n++
+		}
+		s.at += n
+	}
+	return decimals
 }
 
 // unit reads the unit that follows a number, if there is one: %, a month (the
 // number is then the day of a date), or unit names joined by / and ·
-// without spaces.
-func (s *scanner) unit() (quantity.Unit, bool) {
+// without spaces. month is -1 unless the unit is a date.
+func (s *scanner) unit() (u quantity.Unit, month int) {
 	after := s.at
-	for s.peek(0) == ' ' {
-		s.at++
-	}
+	s.space()
 	from := s.at
-	if s.peek(0) == '%' {
+	switch word := s.unitWord(0); {
+	case s.peek(0) == '%':
 		s.at++
-	} else if !s.per() { // 3 /year
-		word := s.unitWord(0)
-		_, month := quantity.Month(word)
-		if word == "" || keywords[word] || month && s.peek(len(word)) == '.' {
-			s.at = after
-			return quantity.Unit{Factor: 1}, true
+	case s.per(): // 3 /year
+	case word == "" || keywords[word]:
+		s.at = after
+		return quantity.Unit{Factor: 1}, -1
+	default:
+		if month, ok := quantity.Month(word); ok {
+			if s.peek(len(word)) == '.' { // 3 * Apr..Oct with its * forgotten
+				s.at = after
+				return quantity.Unit{Factor: 1}, -1
+			}
+			s.at += len(word)
+			return s.units.Must("date"), month
 		}
 		s.at += len(word)
-		if month {
-			return s.units.Must("date"), true
+		if c := s.peek(0); c == '(' || c == '.' && isLetter(s.peek(1)) {
+			s.fail(source.Syntax, s.file.Span(from, s.at), "a number and a name stand side by side; expected * or another operator between them")
+			return u, -1
 		}
-		if _, err := s.units.ParseUnit(word); err != nil {
-			e := source.Errorf(source.WrongUnit, s.file.Span(from, s.at), "%v", err)
-			if s.peek(0) == '.' || s.peek(0) == '(' {
-				e = source.Errorf(source.Syntax, e.Span, "a number and a name stand side by side; expected * or another operator between them")
-			}
-			s.errs = append(s.errs, e)
-			return quantity.Unit{}, false
+		if !s.units.Known(word) {
+			_, err := s.units.ParseUnit(word)
+			s.fail(source.WrongUnit, s.file.Span(from, s.at), "%v", err).With("if %s is a figure, put * before it", word)
+			return u, -1
 		}
 	}
 	for s.per() {
 	}
-	unit, err := s.units.ParseUnit(s.file.Text[from:s.at])
+	u, err := s.units.ParseUnit(s.file.Text[from:s.at])
 	if err != nil {
 		s.fail(source.WrongUnit, s.file.Span(from, s.at), "%v", err)
-		return quantity.Unit{}, false
 	}
-	return unit, true
+	return u, -1
 }
 
 // per moves over one "/unit" or "·unit" that stands without spaces.

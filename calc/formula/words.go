@@ -39,7 +39,7 @@ func (f *Formula) Pieces() []Piece {
 		case t.kind == tokName:
 			pieces = append(pieces, Piece{Name: names[0]})
 			names = names[1:]
-		case t.kind == tokKeyword && t.text == "not" && (i == 0 || f.tokens[i-1].text != "is"):
+		case t.kind == tokKeyword && t.text == "not":
 			text("not ")
 		case t.kind == tokKeyword && (t.text == "if" || t.text == "none"):
 			text(t.text)
