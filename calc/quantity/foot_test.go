@@ -21,6 +21,7 @@ func TestLargestRemainder(t *testing.T) {
 		}
 		return parts
 	}
+	tenth := 0.1 // no constant, whose sum would be exact
 	tests := []struct {
 		row    string
 		parts  []float64
@@ -42,6 +43,7 @@ func TestLargestRemainder(t *testing.T) {
 		{"both signs, moved", []float64{10.4, -5.2, 1.4}, 1, []float64{11, -5, 1}, 7, true, ""},
 		{"a step of 0.25", []float64{0.3, 0.3, 0.4}, 0.25, []float64{0.25, 0.25, 0.5}, 1, false, ""},
 		{"a step of 5", []float64{12, 12, 12}, 5, []float64{15, 10, 10}, 35, true, ""},
+		{"a tie but for the noise of 0.1 + 0.2", []float64{0.3, tenth + 0.2, 0.2, 0.2}, 1, []float64{1, 0, 0, 0}, 1, true, ""},
 		{"nothing", nil, 1, []float64{}, 0, false, ""},
 		{"one part", []float64{2.5}, 1, []float64{3}, 3, false, ""},
 		{"half a step in all", []float64{0.25, 0.25}, 1, []float64{1, 0}, 1, true, ""},

@@ -23,7 +23,6 @@ type Style struct {
 	// How the language writes numbers, if plain: see learn.
 	plain        bool
 	group, point string
-	groupFrom    int    // digits from which thousands are parted
 	percent      string // what stands before the sign
 
 	// Words puts a unit's shown name into the style's language; it is given
@@ -79,7 +78,7 @@ func (s *Style) Step(x float64, u Unit) float64 {
 				return step
 			}
 			return cent
-		case alone && (near >= 1000 || math.Abs(near-math.Round(near)) < slack(near)):
+		case alone && (v >= 1000 || math.Abs(near-math.Round(near)) < slack(near)):
 			return 1
 		}
 		return cent
@@ -197,7 +196,7 @@ func (s *Style) digits(v float64, decimals int) string {
 	}
 	shown := out[:0]
 	for i, digit := range text[:whole] {
-		if i > 0 && (whole-i)%3 == 0 && whole >= s.groupFrom {
+		if i > 0 && (whole-i)%3 == 0 {
 			shown = append(shown, s.group...)
 		}
 		shown = append(shown, digit)
@@ -225,13 +224,9 @@ func (s *Style) learn() {
 		return
 	}
 	s.point = strings.TrimSuffix(point, "5")
-	s.groupFrom = 4
-	if short == "1234" {
-		s.groupFrom = 5
-	} else if short != "1"+s.group+"234" {
+	if short != "1"+s.group+"234" {
 		return
 	}
-	// Lakhs and crores are grouped by twos.
 	s.plain = s.group != "" && s.point != ""
 	percent := s.printer.Sprint(number.Percent(0.06))
 	if sign, ok := strings.CutPrefix(percent, "6"); ok {

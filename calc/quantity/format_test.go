@@ -315,7 +315,7 @@ func TestRound(t *testing.T) {
 		t.Errorf("what is no number rounds to %v", got)
 	}
 	for _, v := range []float64{-0.3, math.Copysign(0, -1), -1e-300} {
-		if got := Round(v, Unit{}, 1); got != 0 || math.Signbit(got) {
+		if got := roundTo(v, 1); got != 0 || math.Signbit(got) {
 			t.Errorf("%v rounds to %v with a sign", v, got)
 		}
 	}

@@ -177,7 +177,7 @@ func Of(d *Definition) Unit {
 }
 
 // Times returns the unit of a product as a person would write it. Units of one
-// dimension cancel across the product (h/day times weeks is hours) but never
+// dimension cancel across the product (h/day times weeks is hours) but not
 // within one factor: min/bird/day times birds is min/day. A date counts as
 // days; a temperature, but for products with a pure number, as a difference.
 func (u Unit) Times(v Unit) Unit { return combine(u, v, 1) }
@@ -224,14 +224,8 @@ func raise(parts []Part, n int) []Part {
 	return parts
 }
 
-// A factor is a part of a product and which of the two operands it stems from.
-type factor struct {
-	Part
-	left, right bool
-}
-
 func product(left, right []Part) Unit {
-	var factors []factor
+	var parts, others []Part
 	var share *Definition // the first percentage above the line
 	shares := 0
 	take := func(p Part) bool {
@@ -246,18 +240,16 @@ func product(left, right []Part) Unit {
 	}
 	for _, p := range undated(left) {
 		if take(p) {
-			factors = append(factors, factor{Part: p, left: true})
+			parts = append(parts, p)
 		}
 	}
-	var others []factor
 	for _, p := range undated(right) {
 		if take(p) {
-			others = append(others, factor{Part: p, right: true})
+			others = append(others, p)
 		}
 	}
-	merge(factors, others)
-	factors = append(factors, others...)
-	parts := join(cancel(factors))
+	merge(parts, others)
+	parts = join(cancel(append(parts, others...)))
 	above := slices.ContainsFunc(parts, func(p Part) bool { return p.Power > 0 })
 	if share != nil && shares > 0 && !above {
 		// A percentage of something is that thing; alone, or per year, it stays.
@@ -266,11 +258,11 @@ func product(left, right []Part) Unit {
 	return unitOf(parts)
 }
 
-// merge cancels factors of one dimension on both sides of the line, equal units
+// merge cancels parts of one dimension on both sides of the line, equal units
 // first, and adds up those on the same side. Where both operands are rates of
 // one kind (h/day times day/week) what cancels once is enough: the result is a
 // rate too.
-func merge(left, right []factor) {
+func merge(left, right []Part) {
 	rates := map[Dimension]bool{}
 	for _, l := range left {
 		d := l.Unit.Dimension
@@ -306,18 +298,17 @@ func merge(left, right []factor) {
 					l.Unit = r.Unit // millimetres of rain on square metres are cubic metres
 				}
 				l.Power += r.Power
-				l.right = true
 				r.Power = 0
 			}
 		}
 	}
 }
 
-func bothSides(factors []factor, d Dimension) bool {
+func bothSides(parts []Part, d Dimension) bool {
 	above, below := false, false
-	for _, f := range factors {
-		if f.Unit.Dimension == d {
-			above, below = above || f.Power > 0, below || f.Power < 0
+	for _, p := range parts {
+		if p.Unit.Dimension == d {
+			above, below = above || p.Power > 0, below || p.Power < 0
 		}
 	}
 	return above && below
@@ -325,35 +316,30 @@ func bothSides(factors []factor, d Dimension) bool {
 
 func abs(n int) int { return max(n, -n) }
 
-// cancel drops factors of both operands that together are a pure number, as ha
-// and m2 below the line, or kW and h with kWh below it; the fewest first.
-func cancel(factors []factor) []Part {
-	factors = slices.DeleteFunc(factors, func(f factor) bool { return f.Power == 0 })
+// cancel drops parts of several dimensions that together are a pure number, as
+// ha with m2 below the line, or kW and h with kWh below it; the fewest first.
+func cancel(parts []Part) []Part {
+	parts = slices.DeleteFunc(parts, func(p Part) bool { return p.Power == 0 })
 	const most = 8 // beyond that no person reads the unit anyway
-	for size := 2; size <= len(factors) && len(factors) <= most; size++ {
-		for set := range 1 << len(factors) {
+	for size := 2; size <= len(parts) && len(parts) <= most; size++ {
+		for set := range 1 << len(parts) {
 			if bits.OnesCount(uint(set)) != size {
 				continue
 			}
-			var rest []factor
-			d, left, right, kinds := Number, false, false, map[Dimension]bool{}
-			for i, f := range factors {
+			var rest []Part
+			product, kinds := Number, map[Dimension]bool{}
+			for i, p := range parts {
 				if set&(1<<i) == 0 {
-					rest = append(rest, f)
+					rest = append(rest, p)
 					continue
 				}
-				d = d.Mul(f.Unit.Dimension.Pow(f.Power))
-				left, right = left || f.left, right || f.right
-				kinds[f.Unit.Dimension] = true
+				product = product.Mul(p.Unit.Dimension.Pow(p.Power))
+				kinds[p.Unit.Dimension] = true
 			}
-			if d == Number && left && right && len(kinds) > 1 {
+			if product == Number && len(kinds) > 1 {
 				return cancel(rest)
 			}
 		}
-	}
-	parts := make([]Part, len(factors))
-	for i, f := range factors {
-		parts[i] = f.Part
 	}
 	return parts
 }

@@ -288,6 +288,7 @@ func TestUnitAlgebra(t *testing.T) {
 		{"acre", "×", "in", "acre·in"},
 		{"in", "×", "ft2", "ft3"},
 		{"ha", "÷", "m2", ""},
+		{"L/m3", "×", "kg", "kg"},
 
 		// Energy and electricity.
 		{"kW", "×", "h", "kWh"},
