@@ -135,12 +135,15 @@ func (l *layout) upright() *charts.BaseConfiguration {
 				text, position, ink = row.Shown[j], "inside", inkRole(i)
 			}
 			d := item(number(v), text, position, ink)
+			if direct {
+				halo(d)
+			}
 			if position == "inside" && decalFor(i) != nil {
 				plate(d, seriesRole(i))
 			}
 			if !isBar && alone(row.Values, j) {
 				// A point between two gaps has no line to be seen by.
-				d["symbol"], d["symbolSize"] = "circle", 7
+				d["symbol"], d["symbolSize"] = one.Symbol, 7
 				if l.Kind == Area || n > mostMarkers {
 					l.add(at+"showSymbol", true)
 				}
@@ -230,7 +233,11 @@ func (l *layout) markLines(axis string, s scale) {
 		add(m.Value, "ct", 1.25, []any{6, 3}, shorten(m.text(), l.plotWidth()-8), label)
 	}
 	if lines != nil {
-		l.add("series.0.markLine", map[string]any{"silent": true, "animation": false, "symbol": "none", "data": lines})
+		z := 5 // over the bars
+		if axis == "xAxis" || l.Kind == Columns {
+			z = 2 // under the values beside the bars
+		}
+		l.add("series.0.markLine", map[string]any{"silent": true, "z": z, "animation": false, "symbol": "none", "data": lines})
 	}
 }
 
@@ -383,7 +390,11 @@ func (l *layout) rows() *charts.BaseConfiguration {
 				if v < 0 {
 					position = "left"
 				}
-				data = append(data, item(number(v), text, position, "ct"))
+				d := item(number(v), text, position, "ct")
+				if len(l.Marks) > 0 {
+					halo(d)
+				}
+				data = append(data, d)
 			}
 			one.Data = data
 			base.MultiSeries = append(base.MultiSeries, one)
@@ -654,6 +665,7 @@ func (l *layout) points() *charts.BaseConfiguration {
 			}
 		}
 		l.writeLegend(base, names, "")
+		base.Legend.ItemWidth = 10
 	}
 	low, high := l.extent()
 	y := niceScale(low, high, 5)

@@ -56,12 +56,13 @@ func (n *node) drop(name string) {
 // What a finished drawing may hold. All else that the script writes is either
 // for a mouse, or would fall to a strict content policy.
 var (
-	allowedElements = wordSet("svg g defs pattern clipPath path rect circle ellipse line polyline polygon text tspan")
-	droppedElements = wordSet("style script foreignObject animate set")
+	allowedElements = wordSet("svg g defs pattern path rect circle ellipse line polyline polygon text tspan")
+	// Every chart's values lie inside its plot, so nothing needs clipping.
+	droppedElements = wordSet("style script foreignObject animate set clipPath")
 	allowedAttrs    = wordSet(`d x y x1 y1 x2 y2 dx dy cx cy r rx ry width height points transform
 		fill fill-opacity fill-rule stroke stroke-width stroke-opacity stroke-dasharray stroke-dashoffset stroke-linecap
 		stroke-linejoin stroke-miterlimit opacity font-size font-weight font-style text-anchor dominant-baseline
-		paint-order patternUnits patternTransform patternContentUnits id clip-path clip-rule`)
+		paint-order patternUnits patternTransform patternContentUnits id`)
 	numberAttrs = wordSet("d x y x1 y1 x2 y2 dx dy cx cy r rx ry width height points transform patternTransform stroke-width")
 )
 
@@ -221,6 +222,13 @@ func finishNode(n *node, ids map[string]string) error {
 		kept = append(kept, a)
 	}
 	n.attrs = kept
+	if n.get("fill") == "#000" {
+		n.put("fill", "none") // the script's default, on a line, which has no area
+	}
+	if n.get("stroke-width") == "0" {
+		n.drop("stroke")
+		n.drop("stroke-width")
+	}
 	if len(classes) > 0 {
 		n.attrs = append([]attr{{"class", strings.Join(classes, " ")}}, n.attrs...)
 	}
@@ -239,13 +247,20 @@ func finishNode(n *node, ids map[string]string) error {
 		case c.name == "text" && strings.TrimSpace(allText(c)) == "",
 			c.name == "path" && c.get("d") == "",
 			(c.name == "g" || c.name == "defs") && len(c.children) == 0:
-		case c.name == "path" && c.get("fill") == "none" && c.get("stroke") == "":
+		case c.name == "path" && unseen(c):
 		default:
 			children = append(children, c)
 		}
 	}
 	n.children = children
 	return nil
+}
+
+// unseen tells shapes that leave no ink: areas for a mouse.
+func unseen(n *node) bool {
+	fill, stroke := n.get("fill"), n.get("stroke")
+	return (fill == "none" || n.get("fill-opacity") == "0") &&
+		(stroke == "" || stroke == "none" || n.get("stroke-width") == "0")
 }
 
 func allText(n *node) string {

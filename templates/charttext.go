@@ -45,7 +45,9 @@ func runeWidth(r rune) float64 {
 		return 0.61
 	case r < 0x500:
 		return 0.7
-	case r >= 0x2010 && r <= 0x2027 || r == '−' || r == '×':
+	case r == '−' || r == '×':
+		return 0.84
+	case r >= 0x2010 && r <= 0x2027:
 		return 0.7
 	case unicode.Is(unicode.Mn, r):
 		return 0

@@ -146,7 +146,8 @@ func (d *Drawer) run(orderJSON string) (string, error) {
 		}
 	}
 	timer := time.AfterFunc(longestDraw, func() { d.vm.Interrupt("the drawing did not end") })
-	v, err := d.call(goja.Undefined(), d.vm.ToValue(orderJSON), d.vm.ToValue(standIn("ct")), d.vm.ToValue(standIn("ca")))
+	v, err := d.call(goja.Undefined(), d.vm.ToValue(orderJSON), d.vm.ToValue(standIn("ct")), d.vm.ToValue(standIn("ca")),
+		d.vm.ToValue(standIn("cp")))
 	if !timer.Stop() {
 		d.vm.ClearInterrupt()
 	}

@@ -45,12 +45,13 @@ const drawScript = `
         if (s.join) {
           var next = api.coord([s.to, row + 1])[1];
           parts.push({ type: "line", shape: { x1: b[0], y1: y + height / 2, x2: b[0], y2: next - height / 2 },
-            style: { stroke: api.joinColour, lineWidth: 1 } });
+            style: { fill: "none", stroke: api.joinColour, lineWidth: 1 } });
         }
         [["left", x0 - 6, "right"], ["right", x1 + 6, "left"]].forEach(function (side) {
           if (s[side[0]]) {
             parts.push({ type: "text", style: { text: s[side[0]], x: side[1], y: y, textAlign: side[2],
-              textVerticalAlign: "middle", fill: api.textColour, fontSize: 13, fontFamily: "inherit" } });
+              textVerticalAlign: "middle", fill: api.textColour, fontSize: 13, fontFamily: "inherit",
+              stroke: api.paperColour, lineWidth: 3 } });
           }
         });
       });
@@ -58,7 +59,7 @@ const drawScript = `
     };
   }
 
-  return function (json, textColour, joinColour) {
+  return function (json, textColour, joinColour, paperColour) {
     var order = guarded(JSON.parse(json)), option = order.option;
     ["xAxis", "yAxis"].forEach(function (key) {
       if (order.ticks && order.ticks[key]) option[key][0].axisLabel.formatter = axisText(order.ticks[key]);
@@ -73,6 +74,7 @@ const drawScript = `
         s.renderItem = function (params, api) {
           api.textColour = textColour;
           api.joinColour = joinColour;
+          api.paperColour = paperColour;
           return render(params, api);
         };
         s.encode = { x: [], y: [0] };
