@@ -3,14 +3,26 @@ package quantity
 import "math"
 
 // FootTo rounds parts to whole steps so that they add up to a total that is
-// already rounded, by largest remainders. Use it below a total that is itself
+// already rounded, by largest remainders; a total that is not finite, or too
+// large to count in steps, changes nothing. Use it below a total that is itself
 // a part of a larger one.
 func FootTo(parts []float64, total, step float64) []float64 {
 	rounded, sum, _ := Foot(parts, step)
 	if step <= 0 || math.IsNaN(sum) || math.IsInf(sum, 0) || len(parts) == 0 {
 		return rounded
 	}
-	for missing := math.Round((total - sum) / step); missing != 0; {
+	missing := math.Round((total - sum) / step)
+	if !(math.Abs(missing) < 1<<52) {
+		return rounded
+	}
+	// What lies far off is first spread evenly; the rest is less than a round.
+	if each := math.Trunc(missing / float64(len(parts))); math.Abs(each) > 1 {
+		for i := range rounded {
+			rounded[i] = roundTo(rounded[i]+each*step, step)
+		}
+		missing -= each * float64(len(parts))
+	}
+	for missing != 0 {
 		by := math.Copysign(1, missing)
 		best := 0
 		for i := range parts {
@@ -121,23 +133,25 @@ func settle(grid [][]float64) {
 }
 
 // findCycle returns cells that are not whole, each in one row with the next
-// and then in one column, and so on round; or nil if all rows or columns are
-// whole, or a lone fraction (of rounding noise) is left.
+// and then in one column, and so on round; or nil if all are whole. A cell that
+// alone is not whole in its row or column is so by noise only, and is rounded.
 func findCycle(grid [][]float64) [][2]int {
 	for i := range grid {
 		for j := range grid[i] {
-			if fractional(grid[i][j]) {
-				if cycle := cycleFrom(grid, i, j); cycle != nil {
+			for fractional(grid[i][j]) {
+				cycle, lone := cycleFrom(grid, i, j)
+				if cycle != nil {
 					return cycle
 				}
-				grid[i][j] = math.Round(grid[i][j])
+				grid[lone[0]][lone[1]] = math.Round(grid[lone[0]][lone[1]])
 			}
 		}
 	}
 	return nil
 }
 
-func cycleFrom(grid [][]float64, i, j int) [][2]int {
+// cycleFrom walks from a cell until it comes back to a row, or to a lone cell.
+func cycleFrom(grid [][]float64, i, j int) (cycle [][2]int, lone [2]int) {
 	path := [][2]int{{i, j}}
 	seen := map[[2]int]int{{i, 0}: 0} // a row entered, at which step of the path
 	for {
@@ -150,7 +164,7 @@ func cycleFrom(grid [][]float64, i, j int) [][2]int {
 			}
 		}
 		if next < 0 {
-			return nil
+			return nil, path[len(path)-1]
 		}
 		path = append(path, [2]int{row, next})
 		below := -1
@@ -161,14 +175,14 @@ func cycleFrom(grid [][]float64, i, j int) [][2]int {
 			}
 		}
 		if below < 0 {
-			return nil
+			return nil, [2]int{row, next}
 		}
 		if at, ok := seen[[2]int{below, 0}]; ok {
 			// The row was entered at path[at]; close the cycle in this column.
 			if path[at+1] == [2]int{below, next} {
-				return path[at+2:] // the column was already crossed there
+				return path[at+2:], lone // the column was already crossed there
 			}
-			return append([][2]int{{below, next}}, path[at+1:]...)
+			return append([][2]int{{below, next}}, path[at+1:]...), lone
 		}
 		seen[[2]int{below, 0}] = len(path)
 		path = append(path, [2]int{below, next})
