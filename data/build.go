@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/text/language"
 	"golang.org/x/text/unicode/norm"
+	"gopkg.in/yaml.v3"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -198,9 +199,13 @@ func (p *page) refer(at source.Span, word string, known []string, what, where st
 func (l *loader) findUnits(d *document) {
 	quiet := &reader{document: &document{file: d.file, lines: d.lines}}
 	top := &shape{form: recordForm, fields: []*field{farmShape.field("currency"), farmShape.field("counts")}}
+	if d.root != nil && d.root.Kind != yaml.MappingNode {
+		return
+	}
 	var v *value
 	if d.root != nil {
 		v = quiet.read(d.root, top, place{})
+		l.uncounted = wrongThings(d.root)
 	}
 	code := v.get("currency")
 	if code != nil {
@@ -210,7 +215,7 @@ func (l *loader) findUnits(d *document) {
 			l.money = true
 		}
 	}
-	currency := "XXX" // ISO 4217: no currency
+	currency := "GBP" // stands in: with the currency unknown, money is not checked
 	if l.money {
 		currency = code.text
 	}
@@ -220,6 +225,23 @@ func (l *loader) findUnits(d *document) {
 		table = table[:mostThings]
 	}
 	l.units = l.system(currency, table)
+}
+
+// wrongThings lists the keys of counts that are not names.
+func wrongThings(root *yaml.Node) []string {
+	var names []string
+	for i := 0; i+1 < len(root.Content); i += 2 {
+		counts := root.Content[i+1]
+		if root.Content[i].Value != "counts" || counts.Kind != yaml.MappingNode {
+			continue
+		}
+		for j := 0; j+1 < len(counts.Content) && j < 2*mostThings; j += 2 {
+			if key := counts.Content[j].Value; !isName(key) {
+				names = append(names, key, nearName(key))
+			}
+		}
+	}
+	return names
 }
 
 type thing struct {
@@ -272,6 +294,7 @@ func (l *loader) system(currency string, table []*value) *quantity.System {
 			}
 		}
 		l.fail(source.WrongUnit, at, "%v", err)
+		l.uncounted = append(l.uncounted, t.Name)
 	}
 	s, err := try()
 	if err != nil {
@@ -357,9 +380,9 @@ func (p *page) landKinds(v *value) {
 	if p.root != nil {
 		p.land = map[string]string{}
 	}
-	rent := "0 " + p.loader.units.Currency() + "/ha/year"
+	rent := "0 " + p.reader.currency() + "/ha/year"
 	if !p.farm.Metric {
-		rent = "0 " + p.loader.units.Currency() + "/acre/year"
+		rent = "0 " + p.reader.currency() + "/acre/year"
 	}
 	for _, v := range v.all() {
 		kind := LandKind{ID: v.key, Label: labelOf(v), Note: v.str("note"), Place: v.keySpan}
@@ -417,8 +440,10 @@ func (l *loader) pricesFile(d *document) {
 	for _, v := range products.all() {
 		product := enterprise.Product{ID: v.key, Label: labelOf(v), Place: v.keySpan}
 		prices := v.get("by_channel")
+		unsure := prices == nil || prices.broken
 		for _, price := range prices.all() {
 			if !p.refer(price.keySpan, price.key, l.channels, "a channel", "channels in data/prices.yaml") {
+				unsure = true
 				continue
 			}
 			p.input(v.key+"."+price.key, product.Label+", "+l.channelLabel(price.key), price)
@@ -428,7 +453,7 @@ func (l *loader) pricesFile(d *document) {
 		p.fact(v.key+".note", v.str("note"))
 		l.farm.Products = append(l.farm.Products, product)
 		l.products[v.key] = product.Channels
-		if prices == nil || prices.broken {
+		if unsure {
 			l.products[v.key] = nil
 		}
 	}

@@ -79,7 +79,9 @@ func (p *page) scale(v *value) enterprise.Scale {
 	}
 	unit, err := p.loader.units.ParseUnit(s.Unit.Name)
 	if err != nil {
-		p.fail(source.UnknownRef, s.Unit.Span, "%v", err)
+		if !p.refused(s.Unit.Name) {
+			p.fail(source.UnknownRef, s.Unit.Span, "%v", err)
+		}
 		return s
 	}
 	if s.Step.File == nil {
@@ -110,7 +112,11 @@ func (p *page) inUnit(v *value, key string, unit quantity.Unit) {
 		q, ok = p.literal(at)
 	}
 	if ok && (q.Unit.Dimension != unit.Dimension || q.Unit.IsDate()) {
-		p.fail(source.WrongUnit, at, "%s of the scale %s; expected a number of %s, as 1 %s", key, in(q.Unit), unit, unit)
+		say := key + " of the scale"
+		if key == "now" {
+			say = "present scale"
+		}
+		p.fail(source.WrongUnit, at, "the %s %s; expected a number of %s, as 1 %s", say, in(q.Unit), unit, unit)
 	}
 }
 
@@ -142,8 +148,6 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 	head := v.get(v.kind)
 	line := enterprise.Line{
 		Kind: enterprise.LineKind(v.kind), Label: v.str(v.kind), Note: v.str("note"), Place: v.keySpan,
-		Amount: v.formulaSpan("amount"), Price: v.formulaSpan("price"), Number: v.formulaSpan("number"),
-		UnitCost: v.formulaSpan("cost"), Life: v.formulaSpan("life"), Residual: v.formulaSpan("residual"),
 	}
 	if head != nil {
 		line.Place = head.span
@@ -154,7 +158,6 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 	switch line.Kind {
 	case enterprise.Land:
 		line.Use = ref(head)
-		line.Amount = v.formulaSpan("area")
 		line.Label = v.str("label")
 		if line.Label == "" {
 			line.Label = p.land[line.Use.Name]
@@ -167,13 +170,32 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 		}
 	case enterprise.Sale:
 		p.sale(&line, v)
-	case enterprise.Capital:
-		// The cost of capital has the key of a kind of line too.
-		line.Amount = source.Span{}
 	}
 	line.Name = p.lineName(line, v, head, taken)
+	given := func(key string) source.Span { return p.given(&line, key, v.get(key)) }
+	if line.Amount = given("amount"); line.Kind == enterprise.Land {
+		line.Amount = given("area")
+	}
+	line.Price, line.Number, line.Life, line.Residual = given("price"), given("number"), given("life"), given("residual")
+	if line.Kind == enterprise.Capital {
+		line.UnitCost = given("cost")
+	}
 	line.When = p.timing(v, cycles)
 	return line
+}
+
+// given returns a line's formula. A value in long form becomes an input of its
+// own, <line>.<key>_given, so that its source and its range are kept.
+func (p *page) given(line *enterprise.Line, key string, v *value) source.Span {
+	if v == nil || v.leaf == nil || line.Name == "" {
+		if v == nil {
+			return source.Span{}
+		}
+		return v.formula
+	}
+	name := line.Name + "." + key + "_given"
+	p.input(name, line.Label+", "+words(key), v)
+	return source.Derived(v.leaf.span, name).Whole()
 }
 
 func keysOf(m map[string]string) []string {

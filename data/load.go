@@ -39,6 +39,8 @@ type loader struct {
 	units *quantity.System
 	money bool // the currency is known
 
+	uncounted []string // things that farm.yaml declares wrongly
+
 	files       map[string]string // name in data/ -> path
 	enterprises []string          // stems, sorted
 
@@ -74,6 +76,8 @@ func (l *loader) load() {
 		l.names[id] = nameIn(d, label(id))
 	}
 	if farm != nil {
+		// Without keys there are no units, and other files are checked only
+		// for their keys.
 		l.findUnits(farm)
 		l.farmFile(farm)
 	}
@@ -286,9 +290,9 @@ func (l *loader) open(d *document, prefix string, s *shape) *page {
 		}
 		return p
 	}
-	p.reader = &reader{document: d, units: l.units, money: l.money}
+	p.reader = &reader{document: d, units: l.units, money: l.money, uncounted: l.uncounted}
 	p.start = d.file.Span(0, 0)
-	at := place{at: p.start, say: d.file.Name}
+	at := place{at: p.start, say: "this file"}
 	if d.root == nil {
 		empty := &value{shape: s}
 		p.root = p.reader.lacking(empty, at)

@@ -10,6 +10,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 )
@@ -92,6 +93,8 @@ type reader struct {
 	*document
 	units *quantity.System // nil if not known: quantities are then not looked into
 	money bool             // the currency is known
+
+	uncounted []string // things that farm.yaml declares wrongly
 }
 
 // A place is where in a shape the reader stands, for the wording of errors.
@@ -100,6 +103,7 @@ type place struct {
 	at    source.Span // of the key
 	say   string      // what stands here, as "the area of pasture"
 	owner string      // the entry around it, as "pasture"; may be empty
+	value bool        // inside the long form of a value, which say names
 }
 
 func (r *reader) read(n *yaml.Node, s *shape, p place) *value {
@@ -116,6 +120,11 @@ func (r *reader) read(n *yaml.Node, s *shape, p place) *value {
 	case rawForm:
 		v.leaf = r.raw(n, s, p)
 	case plainForm:
+		return r.plainFormula(n, v, p)
+	case lineForm:
+		if n.Kind == yaml.MappingNode {
+			return r.leaf(n, v, p)
+		}
 		return r.plainFormula(n, v, p)
 	case formulaForm, amountForm:
 		return r.formulaOrLeaf(n, v, p)
@@ -194,8 +203,15 @@ func (r *reader) wrong(n *yaml.Node, s *shape, p place) *value {
 	case yaml.SequenceNode:
 		found = "a list"
 	}
-	e := r.fail(source.WrongType, r.span(n), "%s is %s here; expected %s", p.say, found, s.noun)
-	if example := r.example(s); example != "" {
+	expected := s.noun
+	switch s.form {
+	case recordForm:
+		expected = "keys with values, such as " + s.fields[0].key + ":"
+	case tableForm:
+		expected = "names with what belongs to each"
+	}
+	e := r.fail(source.WrongType, r.span(n), "%s is %s here; expected %s", p.say, found, expected)
+	if example := r.example(s); example != "" && s.form != recordForm {
 		e.With("write it like this: %s", example)
 	}
 	return nil
@@ -295,6 +311,7 @@ func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 		return r.wrong(n, s, p)
 	}
 	seen := map[string]source.Span{}
+	meant := map[string]bool{} // keys that are there but misspelt
 	for i := 0; i+1 < len(n.Content) && !r.full(); i += 2 {
 		key, at, ok := r.key(n.Content[i])
 		if !ok || r.repeated(seen, key, at) {
@@ -304,7 +321,8 @@ func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 		f := s.field(key)
 		if f == nil {
 			v.broken = true
-			r.unknownKey(key, at, s, n.Style&yaml.FlowStyle != 0)
+			meant[r.nearest(key, s.keyNames())] = true
+			r.unknownKey(key, at, s, n.Style&yaml.FlowStyle != 0 && isNull(n.Content[i+1]) && i > 0)
 			continue
 		}
 		child := r.read(n.Content[i+1], f.is, inField(p, f, at))
@@ -316,7 +334,7 @@ func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 		v.entries = append(v.entries, child)
 	}
 	for _, f := range s.fields {
-		if _, given := seen[f.key]; f.need && !given {
+		if _, given := seen[f.key]; f.need && !given && !meant[f.key] {
 			r.missing(v, f, p)
 		}
 	}
@@ -331,7 +349,12 @@ func inField(p place, f *field, at source.Span) place {
 		say = words(f.key)
 	}
 	say = "the " + say
-	if p.owner != "" {
+	switch {
+	case p.value && (f.key == "value" || f.key == "formula"):
+		say = p.say
+	case p.value:
+		say += " of " + p.say
+	case p.owner != "":
 		say += " of " + p.owner
 	}
 	return place{key: f.key, at: at, say: say, owner: p.owner}
@@ -361,12 +384,14 @@ func (r *reader) missing(v *value, f *field, p place) {
 	switch {
 	case f.is.form == choiceForm:
 		e.With("add %s: with one of %s", f.key, list(f.is.words, "or"))
-	case example != "" && f.is.form != plainForm:
+	case example != "" && f.is.form != plainForm && f.is.form != lineForm:
 		e.With("add a line such as %s: %s", f.key, example)
 	default:
 		e.With("add a line %s: with %s", f.key, f.is.noun)
 	}
 }
+
+const commaRemedy = "a comma in { } begins a new entry; put a text that contains one in quotes, and write numbers without commas"
 
 // repeated reports a key that was given before, and notes it otherwise.
 func (r *reader) repeated(seen map[string]source.Span, key string, at source.Span) bool {
@@ -379,13 +404,15 @@ func (r *reader) repeated(seen map[string]source.Span, key string, at source.Spa
 	return false
 }
 
-func (r *reader) unknownKey(key string, at source.Span, s *shape, flow bool) {
+// unknownKey reports a key that a record does not know; comma says that it may
+// be the rest of a text broken at a comma.
+func (r *reader) unknownKey(key string, at source.Span, s *shape, comma bool) {
 	e := r.fail(source.UnknownKey, at, "%q is not a key of %s", clip(key), s.noun)
 	switch near := r.nearest(key, s.keyNames()); {
+	case comma:
+		e.With("%s", commaRemedy)
 	case near != "":
 		e.With("did you mean %s?", near)
-	case flow && key[0] >= '0' && key[0] <= '9':
-		e.With("a comma in { } begins a new entry; write a number there without commas, or put it in quotes")
 	default:
 		e.With("expected %s", list(s.keyNames(), "or"))
 	}
@@ -442,8 +469,10 @@ func (r *reader) table(n *yaml.Node, v *value, p place) *value {
 		if !s.keys.ok(key) {
 			v.broken = true
 			e := r.fail(source.Syntax, at, "%q can't be used here; expected %s", clip(key), s.keys.noun)
-			if n.Style&yaml.FlowStyle != 0 && key[0] >= '0' && key[0] <= '9' {
-				e.With("a comma in { } begins a new entry; write a number there without commas, or put it in quotes")
+			if n.Style&yaml.FlowStyle != 0 && isNull(n.Content[i+1]) && i > 0 {
+				e.With("%s", commaRemedy)
+			} else if formula.Reserved(key) {
+				e.With("%s has a meaning in formulas", key)
 			} else if near := nearName(key); s.keys == nameRule && near != "" {
 				e.With("write it as %s", near)
 			}
@@ -556,6 +585,7 @@ func (r *reader) leaf(n *yaml.Node, v *value, p place) *value {
 		}
 		return v
 	}
+	p.value = true
 	long := r.record(n, &value{shape: leafRecord(v.shape.want, v.shape.single)}, p)
 	if long == nil {
 		return nil
@@ -681,6 +711,9 @@ func (r *reader) quantity(n *yaml.Node, w *want, p place) *leaf {
 	}
 	q, err := r.units.Parse(n.Value)
 	if err != nil {
+		if r.refused(n.Value) {
+			return nil
+		}
 		kind := source.WrongUnit
 		switch {
 		case strings.Contains(err.Error(), "too large"):
@@ -692,8 +725,8 @@ func (r *reader) quantity(n *yaml.Node, w *want, p place) *leaf {
 		return nil
 	}
 	l := &leaf{Quantity: q, span: at, formula: r.formula(n)}
-	if strings.ContainsAny(n.Value, ",_") {
-		l.formula = source.Derived(at, strings.NewReplacer(",", "").Replace(n.Value)).Whole()
+	if strings.Contains(n.Value, ",") { // commas part arguments in a formula
+		l.formula = source.Derived(at, strings.ReplaceAll(n.Value, ",", "")).Whole()
 	}
 	if math.IsInf(q.Value, 0) || math.IsNaN(q.Value) {
 		r.fail(source.NotFinite, at, "%s is too large a number", p.say)
@@ -703,6 +736,12 @@ func (r *reader) quantity(n *yaml.Node, w *want, p place) *leaf {
 		return nil
 	}
 	return l
+}
+
+// refused reports whether a text has a unit that farm.yaml tries to declare; why
+// it can't be counted is reported there.
+func (r *reader) refused(text string) bool {
+	return slices.ContainsFunc(r.uncounted, func(name string) bool { return name != "" && strings.Contains(text, name) })
 }
 
 // fits reports whether a quantity is what is wanted, and says so if not.
@@ -750,9 +789,10 @@ func (r *reader) plainFormula(n *yaml.Node, v *value, p place) *value {
 func (r *reader) formulaOrLeaf(n *yaml.Node, v *value, p place) *value {
 	s := v.shape
 	if n.Kind == yaml.MappingNode {
-		if s.form == amountForm && !hasKey(n, "formula") {
+		if s.form == amountForm && !r.longFormula(n) {
 			return r.leaf(n, v, p)
 		}
+		p.value = true
 		long := r.record(n, &value{shape: formulaRecord}, p)
 		f := long.get("formula")
 		if f == nil {
@@ -772,13 +812,21 @@ func (r *reader) formulaOrLeaf(n *yaml.Node, v *value, p place) *value {
 	return r.plainFormula(n, v, p)
 }
 
-func hasKey(n *yaml.Node, key string) bool {
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		if n.Content[i].Value == key {
+// longFormula reports whether a record is, or was meant to be, the long form of
+// a formula and not of a value.
+func (r *reader) longFormula(n *yaml.Node) bool {
+	meant := false
+	for i := 0; i+1 < len(n.Content) && i < 2*len(formulaRecord.fields); i += 2 {
+		switch key := n.Content[i].Value; {
+		case key == "formula":
 			return true
+		case key == "value":
+			return false
+		case r.nearest(key, []string{"formula", "value"}) == "formula":
+			meant = true
 		}
 	}
-	return false
+	return meant
 }
 
 // words makes a name readable: "chicks a batch".

@@ -91,6 +91,10 @@ func (w *schemaWriter) of(s *shape) object {
 		return w.shared("formula_text", func() object {
 			return object{"type": []string{"string", "number"}, "minLength": 1, "description": "A formula."}
 		})
+	case lineForm:
+		return w.shared("line_formula", func() object {
+			return object{"anyOf": []object{w.of(formulaShape), w.of(leafRecord(s.want, s.single))}, "description": "A formula, or a value with its source."}
+		})
 	case formulaForm:
 		return w.shared("formula", func() object {
 			return object{"anyOf": []object{w.of(formulaShape), w.of(formulaRecord)}, "description": "A formula, short or long."}

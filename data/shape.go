@@ -39,6 +39,7 @@ const (
 	formulaForm             // a formula, short or long
 	plainForm               // a formula, short only
 	amountForm              // a leaf or a formula
+	lineForm                // a formula, or a leaf in its long form
 	rawForm                 // a quantity or a monthly series, inside a long leaf
 	recordForm              // keys that are known beforehand
 	tableForm               // keys that the farmer chooses
@@ -88,12 +89,12 @@ func (s *shape) keyNames() []string {
 
 // leafRecord is the long form of a leaf that wants w.
 func leafRecord(w *want, single bool) *shape {
-	return &shape{form: recordForm, noun: "a value", fields: []*field{
+	return &shape{form: recordForm, noun: "a value in long form", fields: []*field{
 		{key: "value", need: true, doc: "The value with its unit, or a list of twelve for January to December.", is: &shape{form: rawForm, want: w, single: single, noun: "a value"}},
-		{key: "low", doc: "The least that it may turn out to be; used to see what matters most.", is: &shape{form: rawForm, want: w, single: true, noun: "a value"}},
-		{key: "high", doc: "The most that it may turn out to be.", is: &shape{form: rawForm, want: w, single: true, noun: "a value"}},
+		{key: "low", say: "low value", doc: "The least that it may turn out to be; used to see what matters most.", is: &shape{form: rawForm, want: w, single: true, noun: "a value"}},
+		{key: "high", say: "high value", doc: "The most that it may turn out to be.", is: &shape{form: rawForm, want: w, single: true, noun: "a value"}},
 		{key: "source", doc: "Where the value comes from: a quote, your own record, a publication.", is: textShape},
-		{key: "as_of", doc: "When it was true: a year, a month (2026-02) or a day (2026-02-14).", is: datedShape},
+		{key: "as_of", say: "date (as_of)", doc: "When it was true: a year, a month (2026-02) or a day (2026-02-14).", is: datedShape},
 		{key: "label", doc: "How the workbook calls it; by default its name, made readable.", is: textShape},
 		{key: "note", doc: "A remark for the reader.", is: textShape},
 	}}
@@ -112,6 +113,7 @@ var (
 	nameShape    = &shape{form: nameForm, noun: "a name"}
 	figureShape  = &shape{form: figureForm, noun: "the name of a figure"}
 	formulaShape = &shape{form: plainForm, noun: "a formula", example: "placed * 0.9"}
+	lineFormula  = &shape{form: lineForm, want: wantAny, single: true, noun: "a formula"}
 	trueShape    = &shape{form: truthForm, noun: "true or false"}
 	noteField    = &field{key: "note", doc: "A remark for the reader.", is: textShape}
 	labelField   = &field{key: "label", doc: "How the workbook calls it; by default its name, made readable.", is: textShape}

@@ -52,7 +52,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 	{key: "people", doc: "Who works on the farm, each under a short name of your choice.", is: tableShape("people", "A person.", "%s", nameRule,
 		&shape{form: recordForm, noun: "a person", example: "{name: Robin, hours: 40 h/week}", fields: []*field{
 			{key: "name", need: true, doc: "The person's name.", is: textShape},
-			{key: "hours", doc: "How much the person can work on the farm, as 40 h/week.", is: leafShape(wantHours)},
+			{key: "hours", say: "working time", doc: "How much the person can work on the farm, as 40 h/week.", is: leafShape(wantHours)},
 			{key: "income", doc: "What the person earns off the farm, as 900 GBP/month.", is: leafShape(wantPay)},
 			noteField,
 		}})},
@@ -64,7 +64,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 	}}},
 	{key: "currency", need: true, doc: "The currency that the farm reckons in: its ISO 4217 code, as GBP.", is: &shape{form: textForm, noun: "a currency code", example: "GBP"}},
 	{key: "language", doc: "How numbers are written: a language tag such as en-GB (the default) or de-CH.", is: &shape{form: textForm, noun: "a language tag", example: "en-GB"}},
-	{key: "units", doc: "The units that charts and tables use where nobody says: metric (the default) or customary.", is: choiceShape("metric", "customary")},
+	{key: "units", say: "system of units", doc: "The units that charts and tables use where nobody says: metric (the default) or customary.", is: choiceShape("metric", "customary")},
 	{key: "counts", doc: "The things that the farm counts; each is a unit of its own, so a price per hen can't be multiplied by trays.",
 		is: tableShape("things by name", "A counted thing: empty, its plural (boxes), the size of a pack (12 egg), or both.", "%s", nameRule, &shape{form: eitherForm, blank: true,
 			noun: "the plural of a counted thing or the size of a pack", example: "12 egg", short: textShape,
@@ -84,8 +84,8 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 			noteField,
 		}})},
 	{key: "labour", doc: "What an hour of work costs.", is: &shape{form: recordForm, noun: "labour", fields: []*field{
-		{key: "wage", doc: "The wage that an hour is reckoned at, as 12.50 GBP/h.", is: leafShape(wantPay)},
-		{key: "employment", doc: "What an employer pays on top of the wage, as 14 %.", is: leafShape(wantShare)},
+		{key: "wage", doc: "The wage that an hour is reckoned at, as 12.50 GBP/h.", is: leafShape(wantWage)},
+		{key: "employment", say: "on-cost of employment", doc: "What an employer pays on top of the wage, as 14 %.", is: leafShape(wantShare)},
 	}}},
 	{key: "horizon", doc: "How many whole years the plan covers; by default 5 year.", is: leafShape(wantHorizon)},
 	inputsField, workedField,
@@ -96,7 +96,7 @@ var pricesShape = &shape{form: recordForm, noun: "prices.yaml", fields: []*field
 		&shape{form: recordForm, noun: "a channel", example: "{fee: 10 %, hours: 0.012 h/GBP}", fields: []*field{
 			labelField,
 			{key: "fee", doc: "The share of the takings that the channel keeps or costs; by default 0 %.", is: leafShape(wantShare)},
-			{key: "hours", doc: "Your work for an amount of takings, as 0.012 h/GBP; by default none.", is: leafShape(wantTakingsHours)},
+			{key: "hours", say: "working time", doc: "Your work for an amount of takings, as 0.012 h/GBP; by default none.", is: leafShape(wantTakingsHours)},
 			{key: "limit", doc: "The most that the channel can take in a year, in money.", is: leafShape(wantMoney)},
 			noteField,
 		}})},
@@ -123,7 +123,7 @@ var infrastructureShape = &shape{form: recordForm, noun: "infrastructure.yaml", 
 			{key: "cost", need: true, doc: "What one costs, as 1800 GBP.", is: leafShape(wantCost)},
 			{key: "life", need: true, doc: "How long it lasts, as 15 year.", is: leafShape(wantTime)},
 			{key: "residual", doc: "The share of its cost that it still fetches at the end; by default 0 %.", is: leafShape(wantShare)},
-			{key: "bought", doc: "When it is bought: a year, a month (2027-03) or a day.", is: datedShape},
+			{key: "bought", say: "date of purchase", doc: "When it is bought: a year, a month (2027-03) or a day.", is: datedShape},
 			{key: "used_by", doc: "Which enterprises use it, and for which share of its yearly cost.", is: sharesByEnterprise},
 			noteField,
 		}})},
@@ -175,8 +175,8 @@ var whenShape = &shape{form: eitherForm, noun: "a timing", example: "{each: batc
 
 var (
 	lineNameField = &field{key: "name", doc: "The name of the line's figure; by default its label in small letters.", is: nameShape}
-	lineAmount    = func(doc string) *field { return &field{key: "amount", need: true, doc: doc, is: formulaShape} }
-	whenField     = &field{key: "when", doc: "When in the year it falls; by default evenly over the whole year.", is: whenShape}
+	lineAmount    = func(doc string) *field { return &field{key: "amount", need: true, doc: doc, is: lineFormula} }
+	whenField     = &field{key: "when", say: "timing", doc: "When in the year it falls; by default evenly over the whole year.", is: whenShape}
 )
 
 func lineShape(kind, kindDoc string, kindIs *shape, rest ...*field) *variant {
@@ -187,7 +187,7 @@ func lineShape(kind, kindDoc string, kindIs *shape, rest ...*field) *variant {
 func lineVariants() []*variant {
 	sale := lineShape("sale", "Something sold: its label.", textShape,
 		lineAmount("How much is sold in a full year: a formula, as carcass."),
-		&field{key: "price", doc: "One price for all that is sold: a formula, as 4.20 GBP/kg.", is: formulaShape},
+		&field{key: "price", doc: "One price for all that is sold: a formula, as 4.20 GBP/kg.", is: lineFormula},
 		&field{key: "product", doc: "The entry of the price list that it is sold as.", is: nameShape},
 		&field{key: "through", doc: "The share of the amount that goes through each channel; 100 % together.",
 			is: tableShape("shares by channel", "The share that goes through this channel: a formula, as 60 %.", "the share through %s", nameRule, formulaShape)},
@@ -196,7 +196,7 @@ func lineVariants() []*variant {
 	sale.is.ways = [][]string{{"price"}, {"price", "through"}, {"product", "through"}}
 	land := lineShape("land", "Land held over some months: the name of a kind of land in farm.yaml.", nameShape,
 		labelField,
-		&field{key: "area", need: true, doc: "How much land: a formula, as on_grass * 4 m2/bird.", is: formulaShape},
+		&field{key: "area", need: true, doc: "How much land: a formula, as on_grass * 4 m2/bird.", is: lineFormula},
 		&field{key: "months", doc: "The months in which the land is held, as Apr..Oct; short for when.", is: formulaShape},
 		whenField)
 	land.is.ways = [][]string{{}, {"months"}, {"when"}}
@@ -206,10 +206,10 @@ func lineVariants() []*variant {
 		lineShape("overhead", "A fixed cost of this enterprise alone: its label.", textShape, lineAmount("What it costs in a full year: a formula that gives money."), whenField),
 		lineShape("hours", "The work of one task: its label.", textShape, lineAmount("How long it takes in a full year: a formula that gives a time."), whenField),
 		lineShape("capital", "Things bought for this enterprise that last for years: their label.", textShape,
-			&field{key: "number", need: true, doc: "How many are needed: a formula, often ceil(...).", is: formulaShape},
-			&field{key: "cost", need: true, doc: "What one costs: a formula, as 380 GBP.", is: formulaShape},
-			&field{key: "life", need: true, doc: "How long it lasts: a formula, as 8 year.", is: formulaShape},
-			&field{key: "residual", doc: "The share of the cost that it still fetches at the end; by default nothing.", is: formulaShape},
+			&field{key: "number", need: true, doc: "How many are needed: a formula, often ceil(...).", is: lineFormula},
+			&field{key: "cost", need: true, doc: "What one costs: a formula, as 380 GBP.", is: lineFormula},
+			&field{key: "life", need: true, doc: "How long it lasts: a formula, as 8 year.", is: lineFormula},
+			&field{key: "residual", doc: "The share of the cost that it still fetches at the end; by default nothing.", is: lineFormula},
 			whenField),
 		land,
 	}

@@ -75,6 +75,7 @@ var (
 	wantPay   = &want{name: "money_over_time", what: "money for a time", example: "1200 CUR/year", unit: priceUnit,
 		fits: same(yearly), most: anyLimit, limits: "0 or more",
 		dims: func(m quantity.Dimension) []quantity.Dimension { return []quantity.Dimension{yearly(m)} }}
+	wantWage = &want{name: "wage", what: "money for a time", example: "12.50 CUR/h", unit: priceUnit, fits: same(yearly), most: anyLimit, limits: "0 or more"}
 	wantRent = &want{name: "rent", what: "money for an area and a time", example: "180 CUR/ha/year", unit: priceUnit,
 		fits: same(func(m quantity.Dimension) quantity.Dimension { return yearly(m).Div(quantity.Area) }), most: anyLimit, limits: "0 or more"}
 	wantShare = &want{name: "share", what: "a share", example: "25 %", unit: `\s*%?\s*$`, bare: true,

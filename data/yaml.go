@@ -192,6 +192,7 @@ func (d *document) offset(line, column int) int {
 // values, and says where it does not.
 func (d *document) plain(root *yaml.Node) bool {
 	ok := true
+	told := map[string]bool{} // anchors are copied by the thousand; one error each will do
 	refuse := func(n *yaml.Node, kind source.Kind, format string, args ...any) *source.Error {
 		ok = false
 		at := d.offset(n.Line, n.Column)
@@ -212,6 +213,11 @@ func (d *document) plain(root *yaml.Node) bool {
 			refuse(n, source.Unsafe, "entries stand within entries more than %d deep here", mostLevels).With("check the brackets and the indentation")
 			return
 		case n.Kind == yaml.AliasNode:
+			ok = false
+			if told[n.Value] {
+				return
+			}
+			told[n.Value] = true
 			refuse(n, source.Unsafe, "*%s stands for a value that is written elsewhere; this is not used here", clip(n.Value)).With("write the value out, or use a named figure in a formula")
 			return
 		case n.Anchor != "":
@@ -342,9 +348,10 @@ func (d *document) syntax(err error) {
 		}
 	}
 	if len(text) <= mostSearched {
+		quote := strings.Contains(problem, unclosed)
 		same := func(end int) bool {
 			_, _, e := decode(text[:end])
-			return e != nil && e.Error() == err.Error()
+			return e != nil && (e.Error() == err.Error() || quote && strings.Contains(e.Error(), unclosed))
 		}
 		line := shortest(len(d.lines), func(n int) bool {
 			if n == len(d.lines) {
@@ -361,6 +368,11 @@ func (d *document) syntax(err error) {
 			return at+n == end || utf8.RuneStart(text[at+n]) && same(at+n)
 		})
 		at += max(0, n-1)
+		if quote {
+			at = openQuote(text[:end], at, same)
+		} else if at > 0 && (text[at-1] == '[' || text[at-1] == '{') {
+			at--
+		}
 		for at > 0 && at < len(text) && !utf8.RuneStart(text[at]) {
 			at--
 		}
@@ -387,6 +399,26 @@ func (d *document) syntax(err error) {
 	d.fail(source.Syntax, span, "this can't be read as YAML: %s", problem).With("check the indentation, colons and quotes here and in the line above")
 }
 
+const unclosed = "found unexpected end of stream"
+
+// openQuote finds the quote that is never closed in the last line of text: the
+// first from which on every beginning fails.
+func openQuote(text string, at int, same func(end int) bool) int {
+	start := strings.LastIndexByte(strings.TrimSuffix(text, "\n"), '\n') + 1
+	found := at
+	for i, tries := len(text)-1, 0; i >= start && tries < 50; i-- {
+		if text[i] != '"' && text[i] != '\'' {
+			continue
+		}
+		tries++
+		if !same(i + 1) {
+			break
+		}
+		found = i
+	}
+	return found
+}
+
 // slips puts what yaml.v3 reports into a farmer's words.
 var slips = []struct {
 	problem string
@@ -397,10 +429,10 @@ var slips = []struct {
 	{"mapping values are not allowed", source.Syntax, "a colon is out of place here: this line is indented wrongly, or a text that contains a colon lacks quotes", "line the key up with its neighbours, or put the text in quotes"},
 	{"did not find expected key", source.Syntax, "this line does not line up with the entries above it; expected a key with a colon", "indent it like its neighbours"},
 	{"did not find expected '-' indicator", source.Syntax, "this line does not line up with the list above it; expected an entry that begins with -", "indent it like its neighbours"},
-	{"did not find expected ',' or ']'", source.Syntax, "the list in [ ] is not closed or lacks a comma before this place", "close it with ], and part its entries by commas"},
-	{"did not find expected ',' or '}'", source.Syntax, "the entries in { } are not closed or lack a comma before this place", "close them with }, and part them by commas"},
+	{"did not find expected ',' or ']'", source.Syntax, "the list that begins here with [ is not closed or lacks a comma", "close it with ], and part its entries by commas"},
+	{"did not find expected ',' or '}'", source.Syntax, "the entries that begin here with { are not closed or lack a comma", "close them with }, and part them by commas"},
 	{"could not find expected ':'", source.Syntax, "a key lacks its colon here", "write key: value"},
-	{"found unexpected end of stream", source.Syntax, "a quote that opens here is never closed", "close it"},
+	{unclosed, source.Syntax, "a quote that opens here is never closed", "close it"},
 	{"found unexpected document indicator", source.Syntax, "a quote that opens before this place is never closed", "close it"},
 	{"exceeded max depth", source.Unsafe, fmt.Sprintf("entries stand within entries more than %d deep here", mostLevels), "check the brackets and the indentation"},
 	{"unknown anchor", source.Unsafe, "a * at the beginning of a value stands for a value that is written elsewhere; this is not used here", "write the value out, or put the text in quotes"},

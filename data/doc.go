@@ -1,0 +1,340 @@
+// Package data reads a farm's data: the YAML files from which every number of a
+// workbook springs. What follows is the manual of those files.
+//
+// # The files
+//
+// A workbook's folder holds a folder called data:
+//
+//	data/farm.yaml             the farm, its people, its land (always needed)
+//	data/prices.yaml           how you sell, and the price list
+//	data/climate.yaml          rain, temperatures, whatever else you measure
+//	data/infrastructure.yaml   buildings, water, fences, machines
+//	data/finance.yaml          where the money comes from, where it goes, overheads
+//	data/enterprises/*.yaml    one file for each enterprise
+//
+// Any of them but farm.yaml may be left out. Another YAML file in data is a
+// mistake, since it would not be read. Other files, such as notes, may lie there.
+//
+// The files are YAML: a key, a colon, a space, a value; what belongs to a key is
+// written below it, indented by spaces (not tabs), or behind it in { }, parted by
+// commas. A list has a dash before each entry, or stands in [ ]. What follows # is
+// a remark of yours. Three slips are common:
+//
+//   - In { } and [ ] a comma begins a new entry. Write 1200 there, not 1,200, and
+//     put a text or a formula that contains a comma in quotes.
+//   - A text with a colon and a space in it needs quotes.
+//   - The features of YAML that copy values about (&, *, <<) or change their type
+//     (!) are refused: write a value out where it belongs, or give it a name and
+//     use the name in a formula.
+//
+// A key that is not in this manual is a mistake, and the nearest one that is will
+// be suggested. All mistakes of all files are reported together, each with its
+// file, line and column.
+//
+// # Figures and their names
+//
+// Every number becomes a figure, and every figure has a name, by which formulas,
+// chapters and charts refer to it. The name begins with that of the file without
+// its ending; the rest is said below at each key. Within a file its own figures may
+// be called without that beginning: in data/enterprises/hens.yaml, lay means
+// hens.lay, and prices.layers_meal a figure of data/prices.yaml.
+//
+// Names that you choose consist of small letters, digits and _, and begin with a
+// letter: egg_box. The words as, and, or, not, is, if and none are taken.
+//
+// # Values
+//
+// A value is a number with its unit: 0.52 GBP/kg, 72 %, 320 bird, 6.5 %/year, 25
+// min/day, 4 m2/bird/day. A number alone is a pure number: 12. A day of the year is
+// written 6 Apr. Twelve values in a list are a series from January to December:
+//
+//	rain: [82 mm, 60 mm, 55 mm, 50 mm, 52 mm, 58 mm, 55 mm, 66 mm, 64 mm, 85 mm, 90 mm, 88 mm]
+//
+// Wherever a value may stand, it may also be written long, to say how sure it is and
+// where it comes from:
+//
+//	layers_meal:
+//	  value: 0.46 GBP/kg
+//	  low: 0.40 GBP/kg
+//	  high: 0.58 GBP/kg
+//	  source: quote from the mill
+//	  as_of: 2026-02
+//	  label: Layers' meal
+//	  note: in bags; bulk would be cheaper
+//
+// Only value is needed. low and high are the least and the most that it may turn out
+// to be; value must lie between them. as_of is a year, a month or a day. label is
+// how the workbook calls the figure; without one the name is made readable (Layers
+// meal).
+//
+// A formula is written in the language of package calc/formula: names, numbers with
+// units, + - * / ^, brackets, functions. It may be long too:
+//
+//	eggs: {formula: hens * lay * 1 egg/hen/day * 1 year, label: Eggs in a year}
+//
+// # In every file: inputs and worked
+//
+// inputs holds values of your own, worked holds formulas, each under a name that
+// you choose. The words inputs and worked do not appear in the figures' names: box
+// under inputs of farm.yaml is farm.box.
+//
+// # data/farm.yaml
+//
+// name and currency are needed, everything else may be left out.
+//
+//   - name, about: the farm's name, and a sentence on it.
+//   - book: title (the farm's name if left out), subtitle, author, edition.
+//   - people: each under a name, with name, hours (what the person can work on the
+//     farm, as 40 h/week), income (earned elsewhere, as 900 GBP/month), note.
+//     Figures: farm.people.<name>.hours and .income.
+//   - place: name, country, latitude (52.3 deg; south is negative), altitude (85 m).
+//     Figures: farm.latitude, farm.altitude.
+//   - currency: the ISO 4217 code, such as GBP, EUR or USD.
+//   - language: how numbers are written, such as en-GB (if left out) or de-CH.
+//   - units: metric (if left out) or customary.
+//   - counts: the things that the farm counts, such as hen or box. Each becomes a
+//     unit that converts into no other, so that a price per hen can't be multiplied
+//     by boxes. Behind the thing stands nothing, or its plural (boxes), or the size
+//     of a pack (12 egg), or {plural: ..., pack: ...}.
+//   - frost: last (the last frost of spring, as 6 May), first (of autumn).
+//     Figures: farm.last_frost, farm.first_frost.
+//   - land: each kind under a name, with label, area (needed), rent (nothing if
+//     left out), note. Figures: farm.land.<name>.area and .rent.
+//   - labour: wage (12.50 GBP/h), employment (what an employer pays on top, as 14 %).
+//     Figures: farm.wage, farm.employment.
+//   - horizon: the whole years of the plan; 5 year if left out. Figure: farm.horizon.
+//
+// An example, data/farm.yaml:
+//
+//	name: Nether Ridding
+//	about: Four hectares of grass on a north slope, and ninety hens.
+//	book: {title: Eggs from grass, author: two beginners}
+//	people:
+//	  sam: {name: Sam, hours: 38 h/week}
+//	  ivy:
+//	    name: Ivy
+//	    hours: 10 h/week
+//	    income: {value: 1600 GBP/month, source: payslip, as_of: 2026-01}
+//	    note: teaches four days a week
+//	place: {name: a limestone dale, country: England, latitude: 54.1 deg, altitude: 210 m}
+//	currency: GBP
+//	counts:
+//	  hen:
+//	  egg:
+//	  dozen: {pack: 12 egg, plural: dozen}
+//	  box: boxes
+//	frost: {last: 18 May, first: 2 Oct}
+//	land:
+//	  grass: {label: Grass, area: 4 ha, rent: 140 GBP/ha/year}
+//	labour: {wage: 12.50 GBP/h, employment: 14 %}
+//	horizon: 6 year
+//	inputs:
+//	  target_income: 9000 GBP/year
+//	worked:
+//	  hours_together: people.sam.hours + people.ivy.hours
+//
+// # data/prices.yaml
+//
+//   - channels: the ways in which you sell, each under a name, with label, fee (the
+//     share of takings that it keeps or costs, 0 % if left out), hours (your work for
+//     an amount of takings, as 0.012 h/GBP; none if left out), limit (the most that it
+//     can take in a year, in money), note.
+//     Figures: prices.channels.<channel>.fee, .hours and .limit.
+//   - products: the price list, each product under a name, with label, note, and
+//     by_channel (needed): the price in each channel that it is sold through.
+//     Figures: prices.<product>.<channel>.
+//
+// An example, data/prices.yaml:
+//
+//	channels:
+//	  farm_gate: {hours: 0.01 h/GBP}
+//	  shop: {label: Village shop, fee: 20 %, limit: 6000 GBP}
+//	products:
+//	  eggs:
+//	    label: Eggs
+//	    by_channel:
+//	      farm_gate: {value: 3.60 GBP/dozen, low: 3.20 GBP/dozen, high: 4 GBP/dozen}
+//	      shop: 3.20 GBP/dozen
+//	inputs:
+//	  layers_meal: {value: 0.46 GBP/kg, source: quote from the mill, as_of: 2026-02}
+//
+// # data/climate.yaml
+//
+// It has inputs and worked only.
+//
+// An example, data/climate.yaml:
+//
+//	inputs:
+//	  rain:
+//	    value: [110 mm, 82 mm, 79 mm, 66 mm, 62 mm, 70 mm, 72 mm, 88 mm, 90 mm, 108 mm, 116 mm, 121 mm]
+//	    source: a neighbour's rain gauge, ten years
+//	worked:
+//	  rain_a_year: sum(rain)
+//
+// # data/infrastructure.yaml
+//
+//   - items: each under a name, with label, group (the heading that it is listed
+//     under), number (1 if left out; a value or a formula), cost (needed: what one
+//     costs), life (needed: how long it lasts), residual (the share of its cost that it
+//     fetches at the end; 0 % if left out), bought (a year, a month or a day), used_by
+//     (enterprises, each with its share; 100 % together at most), note.
+//
+// The figures of an item are infrastructure.<item>.number, .cost, .life, .residual
+// and .used_by.<enterprise>, and two that are worked out: .total = number * cost, and
+// .yearly = total * (1 - residual) / life, its depreciation in equal parts. Of all
+// items there are infrastructure.total and infrastructure.yearly;
+// infrastructure.for_<enterprise> is what an enterprise bears of the yearly cost, and
+// infrastructure.unshared what none bears.
+//
+// An example, data/infrastructure.yaml:
+//
+//	items:
+//	  egg_store: {group: Buildings, cost: 1800 GBP, life: 15 year, residual: 10 %, bought: 2026-09, used_by: {hens: 100 %}}
+//	  fence:
+//	    label: Electric fence
+//	    group: Grazing
+//	    number: ceil(farm.land.grass.area / 0.8 ha)
+//	    cost: 210 GBP
+//	    life: 7 year
+//	    used_by: {hens: 75 %}
+//	    note: reels of 50 m, with posts
+//
+// # data/finance.yaml
+//
+//   - sources: where the money to start comes from, each under a name, with label,
+//     kind (savings, loan, grant, gift or other, which it is if left out), amount
+//     (needed: money, or a formula), rate (6.5 %/year), term (10 year), note.
+//     Figures: finance.sources.<name>.amount, .rate and .term.
+//   - uses: what it is spent on, each under a name, with label, group (needed: property,
+//     infrastructure, equipment, stock, working_capital or contingency), amount (needed),
+//     note. Figures: finance.uses.<name>.amount.
+//   - overheads: what the farm costs whatever it produces, each under a name, with label,
+//     amount (needed: money in a time, or a formula), shared (enterprises, each with its
+//     share; 100 % together at most), note.
+//     Figures: finance.overheads.<name>.amount and .shared.<enterprise>.
+//
+// Worked out of them: finance.sources_total, finance.uses_total, finance.uses_<group>
+// for each of the six groups, finance.difference (sources less uses: what is left over
+// is positive), finance.overheads_total, finance.overheads_for_<enterprise> and
+// finance.overheads_unshared.
+//
+// An example, data/finance.yaml:
+//
+//	sources:
+//	  savings: {kind: savings, amount: 5000 GBP}
+//	  bank: {label: Bank loan, kind: loan, amount: 2500 GBP, rate: 7.5 %/year, term: 5 year}
+//	uses:
+//	  store: {label: Egg store, group: infrastructure, amount: infrastructure.egg_store.total}
+//	  pullets: {group: stock, amount: hens.hens * 11 GBP/hen}
+//	  reserve: {group: contingency, amount: {formula: 15 % * uses.store.amount, label: Reserve}}
+//	overheads:
+//	  insurance: {amount: 420 GBP/year, shared: {hens: 60 %}}
+//	  telephone: {amount: 22 GBP/month}
+//
+// # data/enterprises/*.yaml
+//
+// The file's name without .yaml is the name of the enterprise: hens.yaml is hens. An
+// enterprise is a scale and a list of lines; the engine adds up the rest.
+//
+//   - name (needed), about: its name, and one plain sentence.
+//   - scale (needed): figure (the name of the figure that holds the scale), unit (what it
+//     is counted in), now (the scale of the plan), step (by how much it can grow; one of
+//     the unit if left out), least (one step if left out), most (what land, season or
+//     market allow), because (why no more). figure, unit, now and most are needed.
+//     Figure: <enterprise>.<figure>.
+//   - output: the figure that measures the main product of a full year.
+//   - inputs, worked: as in every file.
+//   - calendar: the cycles of the year, such as batches, each under a name, with first
+//     (the day on which the first starts), every (the time from one to the next) and
+//     number (how many start in a full year); all three are needed, and formulas.
+//   - build_up: a list of the scale in the first year, the second and so on, until the
+//     plan's own is reached.
+//   - lines (needed): the budget, see below.
+//   - cautions: a list of the cautions that the chapter must carry.
+//
+// A line says what kind it is by its first key, whose value is its label. All amounts
+// are those of one full year at the scale, and formulas:
+//
+//   - sale: amount (how much is sold) and one of: price (one price for all); product and
+//     through (an entry of the price list, and the share that goes through each channel,
+//     100 % together); price and through. side: true marks a by-product.
+//   - cost: a variable cost; amount in money.
+//   - overhead: a fixed cost of this enterprise alone; amount in money.
+//   - hours: the work of one task; amount as a time.
+//   - capital: things that last for years; number, cost (of one) and life are needed,
+//     residual (the share of the cost left at the end) is not.
+//   - land: a kind of land of farm.yaml; area is needed; label, and months (in which it is
+//     held) are not.
+//
+// A line's formula may be a single value in long form, as
+// cost: {value: 365 GBP, low: 300 GBP, high: 460 GBP, source: a quote}. It becomes the
+// figure <enterprise>.<line>.cost_given.
+//
+// Every line may have a note, a name (that of its figure, <enterprise>.<name>; by
+// default its label in small letters, or for land the kind) and when:
+//
+//   - months alone, as when: Apr..Oct, or {months: Apr..Oct}: evenly over these months;
+//   - {weights: {Apr: 1, May: 3}}: over months in these proportions;
+//   - {each: batch, day: 58 day}: on a day of each cycle, counted from its start;
+//   - {each: batch, from: 21 day, to: 58 day}: evenly over these days of each cycle;
+//   - nothing: evenly over the whole year.
+//
+// To any of these may be added lag (how long after the scale is set up the line first
+// comes, as 2 year), every (it comes back only after this time, as 5 year) or once: true
+// (it comes only when the scale is set up).
+//
+// An example, data/enterprises/hens.yaml:
+//
+//	name: Laying hens
+//	about: One moveable coop on grass; eggs sold at the gate and in the shop.
+//	scale: {figure: hens, unit: hen, now: 90 hen, step: 30 hen, least: 30 hen, most: 180 hen, because: the shop takes no more}
+//	output: eggs
+//	inputs:
+//	  lay: {value: 78 %, low: 70 %, high: 84 %, label: Rate of lay}
+//	  meal: 125 g/hen/day
+//	worked:
+//	  eggs: hens * lay * 1 egg/hen/day * 1 year
+//	calendar:
+//	  flock: {first: 14 Mar, every: 1 year, number: 1}
+//	build_up: [30 hen, 60 hen]
+//	lines:
+//	  - sale: Eggs sold
+//	    amount: eggs
+//	    product: eggs
+//	    through: {farm_gate: 55 %, shop: 45 %}
+//	  - sale: Old hens
+//	    amount: hens
+//	    price: 2.50 GBP/hen
+//	    side: true
+//	    when: {each: flock, day: 360 day}
+//	  - cost: Layers' meal
+//	    amount: hens * meal * prices.layers_meal * 1 year
+//	    when: {each: flock, from: 0 day, to: 360 day}
+//	  - cost: Straw
+//	    amount: 60 GBP
+//	    when: {weights: {Sep: 3, Jan: 1}}
+//	  - cost: First grit and drinkers
+//	    name: first_outfit
+//	    amount: 75 GBP
+//	    when: {months: Mar, once: true}
+//	  - overhead: Flock registration
+//	    amount: 30 GBP
+//	    when: {months: Jan, lag: 1 year, every: 2 year}
+//	  - hours: Feeding and collecting
+//	    amount: 45 min/day * 1 year
+//	  - capital: Coop
+//	    number: ceil(hens / 90 hen)
+//	    cost: {value: 1900 GBP, low: 1600 GBP, high: 2400 GBP, source: two makers' lists}
+//	    life: 12 year
+//	    residual: 10 %
+//	    note: on skids
+//	  - land: grass
+//	    area: hens * 40 m2/hen
+//	    months: Apr..Oct
+//	cautions: [salmonella]
+//
+// # Limits
+//
+// A file may have 4 MB, a line 32768 characters, and entries may nest 64 deep; links to
+// files elsewhere are not followed.
+package data
