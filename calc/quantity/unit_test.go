@@ -48,7 +48,7 @@ func TestConversions(t *testing.T) {
 		source    string
 	}{
 		{"N1", 1, "ft", "m", 0.3048, 0, notice},
-		{"N2", 3937. / 1200 * 0.3048006096, "ft", "m", 0.3048 * 3937 / 1200 * 0.3048006096, 0, notice + " (the survey foot is 1200/3937 m, and no unit here)"},
+		{"N2", 1200. / 3937, "m", "ft", 0.3048006096 / 0.3048, 1e-9, notice + "; the survey foot is no unit here"},
 		{"N3", 1, "acre", "m2", 4046.8564224, 0, "43 560 square feet"},
 		{"N3", 1, "acre", "ft2", 43560, 0, "43 560 square feet"},
 		{"N5", 1, "ha", "acre", 2.4710538147, 1e-10, "from N3"},
