@@ -2,6 +2,7 @@ package formula
 
 import (
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -442,13 +443,16 @@ func (c *Compiler) running(n *callNode, args []Operand) Operand {
 	return x
 }
 
+// longestShift is a hundred years in months.
+const longestShift = 1200
+
 func (c *Compiler) shift(n *callNode, args []Operand) Operand {
 	by, known := c.known[args[1].Slot]
 	if !c.needSeries(n, args[0]) {
 		return Operand{}
 	}
-	if !known || args[1].Type.Dimension != quantity.Number || by != float64(int(by)) {
-		c.fail(source.WrongType, n.args[1].where(), "shift needs a whole number of months, written as a number")
+	if !known || args[1].Type.Dimension != quantity.Number || by != math.Trunc(by) || math.Abs(by) > longestShift {
+		c.fail(source.WrongType, n.args[1].where(), "shift needs a whole number of months, written as a number, at most %d", longestShift)
 		return Operand{}
 	}
 	x := Operand{Slot: c.reserve(args[0].Type.Len), Type: args[0].Type, Unit: args[0].Unit}
