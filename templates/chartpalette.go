@@ -130,7 +130,9 @@ func PaletteCSS() string {
 	}
 	b.WriteString(":root{")
 	list(false)
-	b.WriteString("}\n@media screen and (prefers-color-scheme:dark){:root{")
+	b.WriteString("}\n@media screen{@media (prefers-color-scheme:dark){:root:not([data-shade=\"light\"]){")
+	list(true)
+	b.WriteString("}}\n:root[data-shade=\"dark\"]{")
 	list(true)
 	b.WriteString("}}\n")
 	for _, r := range roles {

@@ -3,6 +3,7 @@ package figures
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"rickyard/calc/formula"
 	"rickyard/calc/source"
@@ -243,4 +244,14 @@ func (r *Route) Run(v *Values) {
 	for _, span := range r.ranges {
 		r.program.Run(v.frame, span[0], span[1])
 	}
+}
+
+// Clean rounds x to 15 significant digits, all that float64 holds of a decimal
+// number, so that 0.1 + 0.2 is written 0.3.
+func Clean(x float64) float64 {
+	clean, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 15, 64), 64)
+	if err != nil {
+		return x
+	}
+	return clean
 }

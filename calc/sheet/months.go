@@ -35,7 +35,7 @@ func (p *printer) months() error {
 	}
 	done := make([]bool, len(rows))
 	for i := range rows {
-		if len(rows[i].Parts) > 0 && byRow[i] != nil && sameLength(byRow, rows[i].Parts, byRow[i]) {
+		if len(rows[i].Parts) > 0 && sameLength(byRow, rows[i].Parts) {
 			p.footMonths(i, byRow, unit, step, done)
 		}
 	}
@@ -67,9 +67,9 @@ func (p *printer) months() error {
 	return nil
 }
 
-func sameLength(byRow []*figures.Figure, parts []Part, total *figures.Figure) bool {
+func sameLength(byRow []*figures.Figure, parts []Part) bool {
 	for _, part := range parts {
-		if part.Minus || byRow[part.Row] == nil || byRow[part.Row].Type.Len != total.Type.Len {
+		if byRow[part.Row] == nil || byRow[part.Row].Type.Len != 12 {
 			return false
 		}
 	}
@@ -81,12 +81,16 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 	cells := make([][]float64, len(parts))
 	for k, part := range parts {
 		for _, x := range byRow[part.Row].Months() {
-			cells[k] = append(cells[k], unit.FromBase(x))
+			cells[k] = append(cells[k], sign(part)*unit.FromBase(x))
 		}
 	}
 	rounded, right, below, total := quantity.FootGrid(cells, step)
 	for k, part := range parts {
-		p.setMonths(part.Row, byRow[part.Row], unit, step, rounded[k], right[k])
+		months := make([]float64, len(rounded[k]))
+		for m, x := range rounded[k] {
+			months[m] = sign(part) * x
+		}
+		p.setMonths(part.Row, byRow[part.Row], unit, step, months, sign(part)*right[k])
 		done[part.Row] = true
 		for m, x := range rounded[k] {
 			if math.Abs(x-quantity.Round(cells[k][m], quantity.Unit{}, step)) > step/2 {

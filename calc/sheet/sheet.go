@@ -334,15 +334,39 @@ func (p *printer) foot(column int) {
 	}
 	step := p.step(unit, all...)
 	rounded := map[int]float64{} // in unit
-	value := func(i int) float64 {
-		f := p.Printed.Rows[i].Cells[column].Figure
-		if f == nil {
-			return 0
+	var value func(i int) float64
+	value = func(i int) float64 {
+		if f := p.Printed.Rows[i].Cells[column].Figure; f != nil {
+			return unit.FromBase(f.Current())
 		}
-		return unit.FromBase(f.Current())
+		sum := 0.0
+		for _, part := range p.Printed.Rows[i].Parts {
+			sum += sign(part) * value(part.Row)
+		}
+		return sum
 	}
-	var settle func(i int)
-	settle = func(i int) {
+	stands := func(i int) bool {
+		return p.Printed.Rows[i].Cells[column].Figure != nil || len(p.Printed.Rows[i].Parts) > 0
+	}
+	p.settle(rounded, value, stands, step)
+	for i := range p.Printed.Rows {
+		c := &p.Printed.Rows[i].Cells[column]
+		if !stands(i) || c.Figure != nil && p.none(c) {
+			continue
+		}
+		if math.Abs(rounded[i]-quantity.Round(value(i), quantity.Unit{}, step)) > step/2 {
+			p.Adjusted = true
+		}
+		p.fill(c, unit.ToBase(rounded[i]), unit, step)
+	}
+	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
+}
+
+// settle rounds rows from the last sum upwards: the parts of a sum to add up
+// to it as rounded, then the parts of each of those.
+func (p *printer) settle(rounded map[int]float64, value func(int) float64, stands func(int) bool, step float64) {
+	var down func(i int)
+	down = func(i int) {
 		parts := p.Printed.Rows[i].Parts
 		values := make([]float64, len(parts))
 		for k, part := range parts {
@@ -350,32 +374,18 @@ func (p *printer) foot(column int) {
 		}
 		for k, x := range quantity.FootTo(values, rounded[i], step) {
 			n := parts[k].Row
-			if _, done := rounded[n]; done {
-				continue
+			if _, done := rounded[n]; !done {
+				rounded[n] = sign(parts[k]) * x
+				down(n)
 			}
-			rounded[n] = sign(parts[k]) * x
-			if math.Abs(rounded[n]-quantity.Round(value(n), quantity.Unit{}, step)) > step/2 {
-				p.Adjusted = true
-			}
-			settle(n)
 		}
 	}
 	for i := len(p.Printed.Rows) - 1; i >= 0; i-- {
-		c := &p.Printed.Rows[i].Cells[column]
-		if _, done := rounded[i]; done || c.Figure == nil {
-			continue
+		if _, done := rounded[i]; !done && stands(i) {
+			rounded[i] = quantity.Round(value(i), quantity.Unit{}, step)
+			down(i)
 		}
-		rounded[i] = unit.FromBase(quantity.Round(c.Figure.Current(), unit, step))
-		settle(i)
 	}
-	for i := range p.Printed.Rows {
-		c := &p.Printed.Rows[i].Cells[column]
-		if c.Figure == nil || p.none(c) {
-			continue
-		}
-		p.fill(c, unit.ToBase(rounded[i]), unit, step)
-	}
-	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
 }
 
 func sign(part Part) float64 {
@@ -405,32 +415,15 @@ func (p *printer) shares(column int) {
 		return
 	}
 	rounded := map[int]float64{}
+	stands := func(i int) bool {
+		return p.Printed.Rows[i].Cells[from].Text != "" && !math.IsNaN(p.Printed.Rows[i].Cells[from].Value)
+	}
 	value := func(i int) float64 { return 100 * p.Printed.Rows[i].Cells[from].Value / whole }
-	var settle func(i int)
-	settle = func(i int) {
-		parts := p.Printed.Rows[i].Parts
-		values := make([]float64, len(parts))
-		for k, part := range parts {
-			values[k] = sign(part) * value(part.Row)
-		}
-		for k, x := range quantity.FootTo(values, rounded[i], 1) {
-			if _, done := rounded[parts[k].Row]; !done {
-				rounded[parts[k].Row] = sign(parts[k]) * x
-				settle(parts[k].Row)
-			}
-		}
-	}
+	p.settle(rounded, value, stands, 1)
 	unit := p.graph.Units.Must("%")
-	for i := len(p.Printed.Rows) - 1; i >= 0; i-- {
-		if _, done := rounded[i]; !done && p.Printed.Rows[i].Cells[from].Figure != nil {
-			rounded[i] = math.Round(value(i))
-			settle(i)
-		}
-	}
 	for i := range p.Printed.Rows {
-		if p.Printed.Rows[i].Cells[from].Figure != nil && !math.IsNaN(rounded[i]) {
-			c := &p.Printed.Rows[i].Cells[column]
-			p.fill(c, unit.ToBase(rounded[i]), unit, 1)
+		if stands(i) {
+			p.fill(&p.Printed.Rows[i].Cells[column], unit.ToBase(rounded[i]), unit, 1)
 		}
 	}
 	p.Heads[column] = strings.TrimPrefix(p.Columns[column].Label+", %", ", ")

@@ -1,0 +1,98 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"sync"
+	"time"
+)
+
+const (
+	bold = "\x1b[1m"
+	red  = "\x1b[31m"
+	dim  = "\x1b[2m"
+)
+
+// wantsColour reports whether w is a terminal whose user has not asked for
+// plain text (https://no-color.org).
+func wantsColour(w io.Writer) bool {
+	if os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	return isTerminal(w)
+}
+
+func isTerminal(w io.Writer) bool {
+	file, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := file.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+func (c *console) paint(colour, text string) string {
+	if !c.colour {
+		return text
+	}
+	return colour + text + "\x1b[0m"
+}
+
+// paintPlace makes the place and message of an error bold and its caret red.
+func (c *console) paintPlace(detail string) string {
+	if !c.colour {
+		return detail
+	}
+	lines := strings.Split(detail, "\n")
+	lines[0] = c.paint(bold, lines[0])
+	for i, line := range lines[1:] {
+		if strings.Trim(line, " ^") == "" && line != "" {
+			lines[i+1] = c.paint(red, line)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// patience is how long a command works before it says what it is doing.
+const patience = time.Second
+
+// A progress says what is being done, once it takes longer than patience.
+type progress struct {
+	mu    sync.Mutex
+	c     *console
+	began time.Time
+	shown bool
+	last  time.Time
+}
+
+func (c *console) progress() *progress { return &progress{c: c, began: time.Now()} }
+
+// say shows one step; on a terminal the line is written over.
+func (p *progress) say(format string, args ...any) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	now := time.Now()
+	if now.Sub(p.began) < patience || now.Sub(p.last) < patience/10 {
+		return
+	}
+	if !isTerminal(p.c.err) {
+		if p.shown {
+			return // one line is enough in a log
+		}
+		fmt.Fprintf(p.c.err, format+"\n", args...)
+	} else {
+		fmt.Fprintf(p.c.err, "\r\x1b[K"+format, args...)
+	}
+	p.shown, p.last = true, now
+}
+
+// done clears the progress line.
+func (p *progress) done() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.shown && isTerminal(p.c.err) {
+		fmt.Fprint(p.c.err, "\r\x1b[K")
+	}
+}

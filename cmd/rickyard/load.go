@@ -1,0 +1,89 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+	"rickyard/content"
+	"rickyard/data"
+	"rickyard/templates"
+)
+
+// load reads a workbook's folder and works out its figures. It fails with all
+// mistakes of the folder together, as source.Errors.
+func load(dir string) (*templates.Workbook, *data.Farm, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, nil, fmt.Errorf("the workbook's folder can't be opened: %w", err)
+	}
+	defer root.Close()
+	return loadFrom(root.FS())
+}
+
+func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
+	var errs source.Errors
+	farm, err := data.Load(fsys)
+	errs.Add(err)
+	book, err := content.Load(fsys)
+	errs.Add(err)
+	if farm == nil || farm.Units == nil {
+		return nil, farm, errs.Err()
+	}
+	definitions := append([]figures.Definition{}, farm.Definitions...)
+	people := []string{}
+	for _, p := range farm.People {
+		if p.HasHours {
+			people = append(people, p.ID)
+		}
+	}
+	definitions = append(definitions, enterprise.Definitions(farm.Enterprises, enterprise.Context{
+		Currency: farm.Currency, People: people, Place: farmPlace(farm),
+	})...)
+	definitions = append(definitions, book.Definitions()...)
+	graph, err := figures.Build(farm.Units, farm.Horizon, definitions, enterprise.Functions...)
+	errs.Add(err)
+	if len(errs) > 0 {
+		return nil, farm, errs.Err()
+	}
+	return &templates.Workbook{
+		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
+		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
+		Book: book, Graph: graph, Style: quantity.NewStyle(farm.Units, farm.Language),
+		Enterprises: farm.Enterprises, Facts: farm.Facts, Tables: farm.Tables(),
+	}, farm, nil
+}
+
+// farmPlace is where figures are placed that belong to the farm as a whole.
+func farmPlace(farm *data.Farm) source.Span {
+	if len(farm.People) > 0 {
+		return farm.People[0].Place
+	}
+	if len(farm.Files) > 0 {
+		return farm.Files[0].Span(0, 0)
+	}
+	return source.Span{}
+}
+
+// chartCache is the folder in which drawn charts are kept between runs, or ""
+// if the system names none.
+func chartCache() string {
+	dir, err := os.UserCacheDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(dir, "rickyard", "charts")
+}
+
+// isMistake reports whether err is about the user's files, not the machine.
+func isMistake(err error) bool {
+	var errs source.Errors
+	var one *source.Error
+	return errors.As(err, &errs) || errors.As(err, &one)
+}

@@ -1,0 +1,105 @@
+// Command rickyard turns one farm's YAML data and Markdown chapters into a
+// workbook of static pages.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/alecthomas/kong"
+
+	"rickyard/calc/source"
+	"rickyard/templates"
+)
+
+// version is the program's own; a release sets it with -ldflags.
+var version = "0.1"
+
+type commands struct {
+	Dir     string           `help:"The workbook's folder: the one that holds data and content." default:"." type:"path" placeholder:"DIR"`
+	Version kong.VersionFlag `help:"Show the version and the notices of what is built in, and stop."`
+
+	Build   buildCommand   `cmd:"" help:"Work out every figure and write the workbook."`
+	Explain explainCommand `cmd:"" help:"Say where a figure comes from, down to the inputs."`
+	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`
+}
+
+// A console is where a command speaks: results to out, all else to err.
+type console struct {
+	out, err io.Writer
+	colour   bool
+}
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run carries out one command line and returns its exit code: 0 for done, 1
+// for mistakes in the farm's files or another failure, 2 for a command line
+// that can't be understood.
+func run(args []string, out, errOut io.Writer) int {
+	c := &console{out: out, err: errOut, colour: wantsColour(errOut)}
+	var cmd commands
+	exit := -1
+	parser, err := kong.New(&cmd,
+		kong.Name("rickyard"),
+		kong.Description("Turns a farm's YAML data and Markdown chapters into a workbook in which every number is worked out."),
+		kong.Vars{"version": "rickyard " + version + "\n\n" + templates.ChartScriptNotices()},
+		kong.Writers(out, errOut),
+		kong.Exit(func(code int) { exit = code }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
+		kong.Bind(c),
+	)
+	if err != nil {
+		fmt.Fprintln(errOut, "rickyard:", err)
+		return 2
+	}
+	if len(args) == 0 {
+		args = []string{"--help"}
+	}
+	context, err := parser.Parse(args)
+	if exit >= 0 {
+		return exit
+	}
+	if err != nil {
+		fmt.Fprintf(errOut, "rickyard: %v\nrickyard --help lists what it can do\n", err)
+		return 2
+	}
+	if err := context.Run(&cmd); err != nil {
+		c.report(err)
+		return 1
+	}
+	return 0
+}
+
+// mostReported is how many mistakes are shown in full; a long list hides the
+// first, which often causes the rest.
+const mostReported = 50
+
+// report shows what went wrong: each mistake with the user's own line and a
+// caret.
+func (c *console) report(err error) {
+	var errs source.Errors
+	var one *source.Error
+	switch {
+	case errors.As(err, &errs):
+	case errors.As(err, &one):
+		errs = source.Errors{one}
+	default:
+		fmt.Fprintln(c.err, c.paint(red, "rickyard:"), err)
+		return
+	}
+	errs = errs.Sorted()
+	for i, e := range errs {
+		if i == mostReported {
+			fmt.Fprintf(c.err, "and %d more\n", len(errs)-i)
+			break
+		}
+		fmt.Fprint(c.err, c.paintPlace(e.Detail()))
+	}
+	word := "mistakes"
+	if len(errs) == 1 {
+		word = "mistake"
+	}
+	fmt.Fprintf(c.err, "%s %d %s; the last finished workbook stays as it was\n", c.paint(red, "rickyard:"), len(errs), word)
+}

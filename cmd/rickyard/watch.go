@@ -1,0 +1,3 @@
+package main
+
+type watchCommand struct{}

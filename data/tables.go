@@ -1,0 +1,162 @@
+package data
+
+import (
+	"rickyard/calc/sheet"
+)
+
+// Tables lays out what belongs to the whole farm: infrastructure,
+// sources_and_uses, overheads, channels and prices, by those words.
+func (f *Farm) Tables() map[string]sheet.Table {
+	return map[string]sheet.Table{
+		"infrastructure":   f.infrastructureTable(),
+		"sources_and_uses": f.startTable(),
+		"overheads":        f.overheadTable(),
+		"channels":         f.channelTable(),
+		"prices":           f.priceTable(),
+	}
+}
+
+// inGroups adds the rows of each group under its name, with a sum for each
+// that has more than one, and returns the rows that a total adds up.
+func inGroups(t *sheet.Table, groups []string, rows map[string][]sheet.Row) []sheet.Part {
+	var all []sheet.Part
+	for _, group := range groups {
+		if len(rows[group]) == 0 {
+			continue
+		}
+		if group != "" {
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Head, Label: group})
+		}
+		for _, row := range rows[group] {
+			all = append(all, sheet.Part{Row: len(t.Rows)})
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return all
+}
+
+func (f *Farm) infrastructureTable() sheet.Table {
+	t := sheet.Table{
+		Name: "infrastructure", Title: "Infrastructure", Head: "Item",
+		Columns: []sheet.Column{{Label: "Number"}, {Label: "Cost of one"}, {Label: "Cost", Foots: true}, {Label: "Life"}, {Label: "A year", Foots: true}},
+	}
+	rows := map[string][]sheet.Row{}
+	var groups []string
+	for _, item := range f.Infrastructure {
+		name := "infrastructure." + item.ID
+		if rows[item.Group] == nil {
+			groups = append(groups, item.Group)
+		}
+		label := item.Label
+		if item.Bought != "" {
+			label += " (" + item.Bought + ")"
+		}
+		rows[item.Group] = append(rows[item.Group], sheet.Row{Kind: sheet.Line, Label: label,
+			Cells: []string{name + ".number", name + ".cost", name + ".total", name + ".life", name + ".yearly"}})
+	}
+	parts := inGroups(&t, groups, rows)
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"", "", "infrastructure.total", "", "infrastructure.yearly"}, Parts: parts})
+	return t
+}
+
+// useGroupNames are the groups of a start-up budget as people read them.
+var useGroupNames = map[string]string{
+	"property": "Property", "infrastructure": "Infrastructure", "equipment": "Equipment",
+	"stock": "Stock and plants", "working_capital": "Working capital", "contingency": "Reserve",
+}
+
+func (f *Farm) startTable() sheet.Table {
+	t := sheet.Table{
+		Name: "sources_and_uses", Title: "Where the money comes from and where it goes", Head: "Line",
+		Columns: []sheet.Column{{Label: "Amount", Foots: true}, {Label: "of the uses", Share: true}},
+	}
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Head, Label: "Sources"})
+	var parts []sheet.Part
+	for _, s := range f.Sources {
+		parts = append(parts, sheet.Part{Row: len(t.Rows)})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: s.Label, Cells: []string{"finance.sources." + s.ID + ".amount"}})
+	}
+	sources := len(t.Rows)
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sub, Label: "All sources", Cells: []string{"finance.sources_total"}, Parts: parts})
+	parts = nil
+	for _, group := range useGroups {
+		var lines []sheet.Part
+		for _, u := range f.Uses {
+			if u.Group != group {
+				continue
+			}
+			if lines == nil {
+				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Head, Label: useGroupNames[group]})
+			}
+			lines = append(lines, sheet.Part{Row: len(t.Rows)})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: u.Label, Cells: []string{"finance.uses." + u.ID + ".amount"}})
+		}
+		if len(lines) > 1 {
+			lines = []sheet.Part{{Row: len(t.Rows)}}
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sub, Label: useGroupNames[group] + ", together",
+				Cells: []string{"finance.uses_" + group}, Parts: since(t.Rows, sheet.Line)})
+		}
+		parts = append(parts, lines...)
+	}
+	uses := len(t.Rows)
+	t.Rows = append(t.Rows,
+		sheet.Row{Kind: sheet.Sub, Label: "All uses", Cells: []string{"finance.uses_total"}, Parts: parts, Whole: true},
+		sheet.Row{Kind: sheet.Total, Label: "Left over", Cells: []string{"finance.difference"}, Parts: []sheet.Part{{Row: sources}, {Row: uses, Minus: true}}})
+	return t
+}
+
+// since returns the run of rows of a kind at the end of rows.
+func since(rows []sheet.Row, kind sheet.RowKind) []sheet.Part {
+	var parts []sheet.Part
+	for i := len(rows) - 1; i >= 0 && rows[i].Kind == kind; i-- {
+		parts = append([]sheet.Part{{Row: i}}, parts...)
+	}
+	return parts
+}
+
+func (f *Farm) overheadTable() sheet.Table {
+	t := sheet.Table{Name: "overheads", Title: "Overheads of the whole farm", Head: "Overhead"}
+	t.Columns = append(t.Columns, sheet.Column{Label: "A year", Foots: true})
+	var parts []sheet.Part
+	for _, o := range f.Overheads {
+		parts = append(parts, sheet.Part{Row: len(t.Rows)})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: o.Label, Cells: []string{"finance.overheads." + o.ID + ".amount"}})
+	}
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"finance.overheads_total"}, Parts: parts})
+	return t
+}
+
+func (f *Farm) channelTable() sheet.Table {
+	t := sheet.Table{
+		Name: "channels", Title: "Ways of selling and what they cost", Head: "Channel",
+		Columns: []sheet.Column{{Label: "Cost, of takings"}, {Label: "Time for takings"}, {Label: "The most it takes in a year"}},
+	}
+	for _, c := range f.Channels {
+		name := "prices.channels." + c.ID
+		row := sheet.Row{Kind: sheet.Line, Label: c.Label, Cells: []string{name + ".fee", name + ".hours", ""}}
+		if c.HasLimit {
+			row.Cells[2] = name + ".limit"
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func (f *Farm) priceTable() sheet.Table {
+	t := sheet.Table{Name: "prices", Title: "Prices by the way of selling", Head: "Product"}
+	for _, c := range f.Channels {
+		t.Columns = append(t.Columns, sheet.Column{Label: c.Label})
+	}
+	for _, product := range f.Products {
+		row := sheet.Row{Kind: sheet.Line, Label: product.Label, Cells: make([]string, len(f.Channels))}
+		for i, c := range f.Channels {
+			for _, id := range product.Channels {
+				if id == c.ID {
+					row.Cells[i] = "prices." + product.ID + "." + id
+				}
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}

@@ -1,0 +1,422 @@
+package templates
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+	"rickyard/content"
+)
+
+// chart writes a chart block.
+func (p *page) chart(block *content.ChartBlock) string {
+	if block.Show.Text != "" {
+		return p.engineChart(block)
+	}
+	c := &Chart{Kind: ChartKind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
+	g := &grid{page: p, chart: c, block: block}
+	if !g.fill() {
+		return ""
+	}
+	return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)
+}
+
+// draw writes a chart with its caption and the numbers behind it.
+func (p *page) draw(c *Chart, title, note string, place source.Span) string {
+	if c.Number == nil {
+		c.Number = func(v float64, decimals int) string {
+			return p.Style.Figures(v, quantity.Unit{Factor: 1}, math.Pow10(-max(0, decimals)))
+		}
+	}
+	drawing, err := p.Drawer.Draw(c)
+	if err != nil {
+		p.fail(err, place)
+		return ""
+	}
+	id := p.id("chart")
+	svg := drawing.SVG
+	p.counter["drawing "+drawing.ID]++
+	if n := p.counter["drawing "+drawing.ID]; n > 1 {
+		svg = drawing.Again(n)
+	}
+	if p.together {
+		svg = Drawing{SVG: svg, ID: drawing.ID}.Again(1000 + p.made.number*100 + p.counter["drawing "+drawing.ID])
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "<figure class=\"chart\" id=\"%s\"><div class=\"plot\">%s</div>\n<figcaption id=\"%[1]s-c\">%s", id, svg, title)
+	if note != "" {
+		fmt.Fprintf(&b, " <small>%s</small>", note)
+	}
+	fmt.Fprintf(&b, "</figcaption>\n<details class=\"numbers\"><summary>%s</summary><table class=\"plain\"><thead><tr>", esc(p.words.Say("numbers")))
+	head, rows := c.Table()
+	for i, h := range head {
+		class := ""
+		if i > 0 {
+			class = ` class="n"`
+		}
+		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, esc(h))
+	}
+	b.WriteString("</tr></thead><tbody>")
+	for _, row := range rows {
+		b.WriteString("<tr>")
+		for i, cell := range row {
+			if i == 0 {
+				fmt.Fprintf(&b, `<th scope="row">%s</th>`, esc(cell))
+			} else {
+				fmt.Fprintf(&b, `<td class="n">%s</td>`, esc(cell))
+			}
+		}
+		b.WriteString("</tr>")
+	}
+	b.WriteString("</tbody></table></details></figure>\n")
+	return b.String()
+}
+
+// A grid turns the rows and columns of a chart block into a chart.
+type grid struct {
+	*page
+	chart *Chart
+	block *content.ChartBlock
+	unit  quantity.Unit
+	set   bool
+}
+
+// take returns a figure's value, or its months, in the chart's unit; the first
+// figure settles the unit unless the chart names one.
+func (g *grid) take(f *figures.Figure, place source.Span) ([]float64, []string, bool) {
+	if !g.set {
+		g.set = true
+		g.unit = f.Unit
+		if f.Formula != nil && f.Formula.As == nil {
+			g.unit = g.Graph.Units.Larger(f.Current(), f.Unit)
+		}
+		if word := g.block.Unit; word.Text != "" {
+			unit, err := g.Graph.Units.ParseUnit(word.Text)
+			if err != nil {
+				g.fail(source.Errorf(source.WrongUnit, word.Place, "%v", err), word.Place)
+				return nil, nil, false
+			}
+			g.unit = unit
+		}
+		g.chart.Unit = g.Style.Unit(g.unit, true)
+	}
+	if f.Type.Dimension != g.unit.Dimension {
+		g.fail(source.Errorf(source.WrongUnit, place, "%s can't be drawn in %s beside the others", f.Name, g.Style.Unit(g.unit, true)).
+			With("draw it in a chart of its own"), place)
+		return nil, nil, false
+	}
+	values := []float64{f.Current()}
+	if f.Type.Len > 0 {
+		values = f.Months()
+	}
+	shown := make([]string, len(values))
+	for i, x := range values {
+		if _, none := g.Graph.Base().None(f); none {
+			values[i], shown[i] = math.NaN(), g.words.Say("none")
+			continue
+		}
+		values[i] = g.unit.FromBase(x)
+		shown[i] = g.Style.Figures(x, g.unit, f.Step)
+	}
+	return values, shown, true
+}
+
+func (g *grid) fill() bool {
+	c := g.chart
+	type cell struct {
+		f     *figures.Figure
+		place source.Span
+	}
+	var cells [][]cell
+	var labels []string
+	for _, row := range g.block.Rows {
+		if row.Kind != content.RowFigure {
+			continue
+		}
+		var line []cell
+		for _, shown := range row.Cells {
+			f := g.lookup(shown)
+			if f == nil {
+				return false
+			}
+			line = append(line, cell{f, shown.Formula})
+		}
+		if len(line) == 0 {
+			continue
+		}
+		label := row.Label
+		if label == "" {
+			label = g.rowLabel(row, line[0].f, len(g.block.Columns) == 0)
+		}
+		cells, labels = append(cells, line), append(labels, label)
+	}
+	if len(cells) == 0 {
+		g.fail(source.Errorf(source.Missing, g.block.Place, "this chart has no figures"), g.block.Place)
+		return false
+	}
+	columnLabel := func(j int) string {
+		if j < len(g.block.Columns) && g.block.Columns[j].Label != "" {
+			return g.block.Columns[j].Label
+		}
+		return cells[0][j].f.Label
+	}
+	series := func(i, j int) ([]float64, []string, bool) { return g.take(cells[i][j].f, cells[i][j].place) }
+
+	switch months := cells[0][0].f.Type.Len; {
+	case months > 0:
+		// Each row is a series over the months.
+		for m := range months {
+			c.Categories = append(c.Categories, g.month(m%12))
+		}
+		for i := range cells {
+			values, shown, ok := series(i, 0)
+			if !ok {
+				return false
+			}
+			c.Series = append(c.Series, ChartSeries{Name: labels[i], Values: values, Shown: shown})
+		}
+	case c.Kind == Points:
+		return g.points(labels, func(i int) []*figures.Figure {
+			return []*figures.Figure{cells[i][0].f, cells[i][min(1, len(cells[i])-1)].f}
+		})
+	case c.Kind == Ranges:
+		return g.ranges(labels, columnLabel, series, len(cells))
+	default:
+		c.Categories = labels
+		for j := range cells[0] {
+			s := ChartSeries{Name: columnLabel(j)}
+			if len(cells[0]) == 1 {
+				s.Name = c.Title
+			}
+			for i := range cells {
+				values, shown, ok := series(i, j)
+				if !ok {
+					return false
+				}
+				s.Values, s.Shown = append(s.Values, values[0]), append(s.Shown, shown[0])
+			}
+			c.Series = append(c.Series, s)
+		}
+	}
+	return g.target()
+}
+
+func (g *grid) target() bool {
+	if g.block.Target == nil {
+		return true
+	}
+	f := g.lookup(g.block.Target.Figure)
+	if f == nil {
+		return false
+	}
+	values, shown, ok := g.take(f, g.block.Target.Figure.Formula)
+	if !ok {
+		return false
+	}
+	name := g.block.Target.Label
+	if name == "" {
+		name = f.Label
+	}
+	g.chart.Marks = append(g.chart.Marks, ChartMark{Name: name, Value: values[0], Shown: shown[0]})
+	return true
+}
+
+// points places each row by its first figure across and its second upwards.
+func (g *grid) points(labels []string, of func(i int) []*figures.Figure) bool {
+	c := g.chart
+	c.Categories = labels
+	s := ChartSeries{Name: c.Title}
+	for i := range labels {
+		pair := of(i)
+		x, y := pair[0], pair[1]
+		if i == 0 {
+			c.Across = axisName(x.Label, g.Style.Unit(x.Unit, true))
+			c.Unit = axisName(y.Label, g.Style.Unit(y.Unit, true))
+		}
+		for k, f := range pair {
+			v, text := f.Shown(), g.Style.Figures(f.Current(), f.Unit, f.Step)
+			if _, none := g.Graph.Base().None(f); none {
+				v, text = math.NaN(), g.words.Say("none")
+			}
+			if k == 0 {
+				s.At, s.ShownAt = append(s.At, v), append(s.ShownAt, text)
+			} else {
+				s.Values, s.Shown = append(s.Values, v), append(s.Shown, text)
+			}
+		}
+	}
+	c.Series = []ChartSeries{s}
+	return true
+}
+
+func axisName(label, unit string) string {
+	if unit == "" {
+		return label
+	}
+	return label + ", " + unit
+}
+
+func (g *grid) ranges(labels []string, column func(int) string, series func(i, j int) ([]float64, []string, bool), rows int) bool {
+	c := g.chart
+	if len(g.block.Columns) != 3 {
+		g.fail(source.Errorf(source.Missing, g.block.Place, "a chart of ranges needs three columns: low, likely and high"), g.block.Place)
+		return false
+	}
+	c.Categories = labels
+	s := ChartSeries{LowName: column(0), HighName: column(2)}
+	for i := range rows {
+		low, lowText, ok1 := series(i, 0)
+		high, highText, ok2 := series(i, 2)
+		if !ok1 || !ok2 {
+			return false
+		}
+		s.Low, s.ShownLow = append(s.Low, low[0]), append(s.ShownLow, lowText[0])
+		s.High, s.ShownHigh = append(s.High, high[0]), append(s.ShownHigh, highText[0])
+	}
+	base, shown, ok := series(0, 1)
+	if !ok {
+		return false
+	}
+	c.Base, c.BaseShown, c.BaseName = base[0], shown[0], column(1)
+	c.Series = []ChartSeries{s}
+	return true
+}
+
+// engineChart draws what the engine knows of an enterprise.
+func (p *page) engineChart(block *content.ChartBlock) string {
+	var b strings.Builder
+	for _, of := range block.Of {
+		s, ok := p.enterpriseAt(of)
+		if !ok {
+			continue
+		}
+		var c *Chart
+		switch block.Show.Text {
+		case "hours":
+			c = p.hoursChart(s, ChartKind(block.Shape))
+		case "budget":
+			c = p.moneyChart(s)
+		}
+		if c == nil {
+			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s can't be drawn; expected hours or budget", block.Show.Text), block.Show.Place)
+			continue
+		}
+		c.Title, c.Alt = block.Title.Plain(), block.Alt
+		b.WriteString(p.draw(c, p.line(block.Title), p.line(block.Note), block.Place))
+	}
+	if len(block.Of) == 0 {
+		p.fail(source.Errorf(source.Missing, block.Show.Place, "name whose %s to draw: of: and an enterprise", block.Show.Text), block.Show.Place)
+	}
+	return b.String()
+}
+
+// mostTasks is how many tasks a chart of hours tells apart; the smallest are
+// put together.
+const mostTasks = 5
+
+// hoursChart shows an enterprise's hours by task and month, beside what the
+// people have.
+func (p *page) hoursChart(s *enterprise.Spec, kind ChartKind) *Chart {
+	t := enterprise.HoursByMonth(s)
+	c := &Chart{Kind: kind, Title: t.Title, Unit: "h"}
+	hour := p.Graph.Units.Must("h")
+	for m := range 12 {
+		c.Categories = append(c.Categories, p.month(m))
+	}
+	for _, row := range t.Rows[:len(t.Rows)-1] {
+		f := p.Graph.Lookup(row.Of)
+		if f == nil {
+			continue
+		}
+		series := ChartSeries{Name: row.Label}
+		for _, x := range f.Months() {
+			series.Values = append(series.Values, hour.FromBase(x))
+			series.Shown = append(series.Shown, p.Style.Figures(x, hour, 1))
+		}
+		c.Series = append(c.Series, series)
+	}
+	c.Series = p.fewer(c.Series, hour)
+	return c
+}
+
+func (p *page) fewer(series []ChartSeries, unit quantity.Unit) []ChartSeries {
+	if len(series) <= mostTasks {
+		return series
+	}
+	rest := ChartSeries{Name: p.words.Say("other"), Values: make([]float64, len(series[0].Values))}
+	total := func(s ChartSeries) (sum float64) {
+		for _, v := range s.Values {
+			sum += v
+		}
+		return sum
+	}
+	keep := map[int]bool{}
+	for range mostTasks - 1 {
+		best := -1
+		for i := range series {
+			if !keep[i] && (best < 0 || total(series[i]) > total(series[best])) {
+				best = i
+			}
+		}
+		keep[best] = true
+	}
+	var out []ChartSeries
+	for i, s := range series {
+		if keep[i] {
+			out = append(out, s)
+			continue
+		}
+		for m, v := range s.Values {
+			rest.Values[m] += v
+		}
+	}
+	for _, v := range rest.Values {
+		rest.Shown = append(rest.Shown, p.Style.Figures(unit.ToBase(v), unit, 1))
+	}
+	return append(out, rest)
+}
+
+// moneyChart shows where the sales of an enterprise go, down to the net
+// margin.
+func (p *page) moneyChart(s *enterprise.Spec) *Chart {
+	t := enterprise.Budget(s)
+	printed, err := t.Print(p.Graph, p.Style)
+	if err != nil {
+		p.errs.Add(err)
+		return nil
+	}
+	money := p.Graph.Units.Money()
+	c := &Chart{Kind: Steps, Title: p.words.Say("where_it_goes", s.Name), Unit: p.Style.Unit(money, true), Across: printed.Head}
+	series := ChartSeries{Name: c.Title}
+	const amount = 2
+	add := func(label string, value float64, sum bool) {
+		if sum {
+			c.Sums = append(c.Sums, len(c.Categories))
+		}
+		c.Categories = append(c.Categories, label)
+		series.Values = append(series.Values, value)
+		series.Shown = append(series.Shown, p.Style.Figures(money.ToBase(value), money, 1))
+	}
+	group := ""
+	for _, row := range printed.Rows {
+		switch {
+		case row.Kind == "head":
+			group = row.Label
+		case len(row.Cells) <= amount || math.IsNaN(row.Cells[amount].Value):
+		case row.Kind == "line" && group != printed.Rows[0].Label:
+			if row.Cells[amount].Value != 0 {
+				add(row.Label, -row.Cells[amount].Value, false)
+			}
+		case row.Whole:
+			add(row.Label, row.Cells[amount].Value, true)
+		case row.Kind == "total" || row.Kind == "sub" && len(row.Parts) == 2 && row.Parts[1].Minus:
+			add(row.Label, row.Cells[amount].Value, true)
+		}
+	}
+	c.Series = []ChartSeries{series}
+	return c
+}

@@ -1,0 +1,258 @@
+package templates
+
+import (
+	"fmt"
+	"html"
+	"strings"
+
+	"rickyard/calc/figures"
+	"rickyard/calc/source"
+	"rickyard/content"
+)
+
+// A page is a chapter while it is being written as HTML.
+type page struct {
+	*maker
+	made *made
+	// together: the chapter stands in one file with all others, so anchors
+	// carry the chapter's name and workings stand at the end of the file.
+	together bool
+
+	b       strings.Builder
+	used    []*figures.Figure // whose workings the page needs, in order
+	linked  map[string]bool   // figures that were linked from the text
+	rows    map[string]bool   // figures with a row in a worked table
+	counter map[string]int
+}
+
+func (m *maker) newPage(c *made, together bool) *page {
+	return &page{maker: m, made: c, together: together, linked: map[string]bool{}, rows: map[string]bool{}, counter: map[string]int{}}
+}
+
+func esc(text string) string { return html.EscapeString(text) }
+
+func (p *page) put(parts ...string) {
+	for _, part := range parts {
+		p.b.WriteString(part)
+	}
+}
+
+func (p *page) putf(format string, args ...any) { fmt.Fprintf(&p.b, format, args...) }
+
+// id returns an id that no other element of the file has.
+func (p *page) id(kind string) string {
+	p.counter[kind]++
+	if p.together {
+		return fmt.Sprintf("%s-%s-%d", kind, p.made.Name, p.counter[kind])
+	}
+	return fmt.Sprintf("%s-%d", kind, p.counter[kind])
+}
+
+// anchor turns an anchor of the chapter into one of the file.
+func (p *page) anchor(id string) string {
+	if p.together {
+		return p.made.Name + "--" + id
+	}
+	return id
+}
+
+func (p *page) fail(err error, place source.Span) {
+	if !p.together { // the same error would come twice
+		p.errs.Add(at(err, place))
+	}
+}
+
+// figure links the text of a figure to its working.
+func (p *page) figure(f *figures.Figure, text string) string {
+	back := ""
+	if !p.linked[f.Name] {
+		p.linked[f.Name] = true
+		p.used = append(p.used, f)
+		if !p.together {
+			back = fmt.Sprintf(` id="r-%s"`, esc(f.Name))
+		}
+	}
+	return fmt.Sprintf(`<a class="fig"%s href="#f-%s">%s</a>`, back, esc(f.Name), esc(text))
+}
+
+// lookup finds the figure that a chapter shows.
+func (p *page) lookup(c *content.Figure) *figures.Figure {
+	if c.Ref == "" {
+		if f := p.Graph.Lookup(c.Full); f != nil {
+			return f
+		}
+	}
+	f, err := p.Graph.Find(c.Scope, c.Words, c.Formula)
+	if err != nil {
+		p.fail(err, c.Formula)
+		return nil
+	}
+	return f
+}
+
+func (p *page) chapter() string {
+	p.put(`<article class="chapter"`)
+	if p.together {
+		p.putf(` id="%s"`, esc(p.made.Name))
+	}
+	p.putf("><h1><span class=\"no\">%d</span> %s</h1>\n", p.made.number, esc(p.made.Title))
+	if p.made.Summary != nil {
+		p.put("<p class=\"lead\">", p.line(p.made.Summary), "</p>\n")
+	}
+	p.put(p.markdown(p.made.Doc, p.made.Source))
+	p.chapterCautions()
+	if !p.together {
+		p.workings()
+	}
+	p.put("</article>\n")
+	return p.b.String()
+}
+
+func (p *page) chapterCautions() {
+	for _, c := range p.made.Cautions {
+		p.put(p.caution(c.Title, c.Body))
+	}
+}
+
+// workings writes how each figure that the text links to is worked.
+func (p *page) workings() {
+	if len(p.used) == 0 {
+		return
+	}
+	id := p.id("workings")
+	p.putf("<section class=\"workings\" aria-labelledby=\"%s\"><h2 id=\"%[1]s\">%s</h2>\n", id, esc(p.words.Say("workings")))
+	for _, f := range p.used {
+		p.working(f, func(other *figures.Figure) string {
+			if p.linked[other.Name] {
+				return "#f-" + other.Name
+			}
+			return "figures.html#f-" + other.Name
+		}, true)
+	}
+	p.put("</section>\n")
+}
+
+// working writes one figure: value, formula in words, numbers put in, source.
+// href says where the working of another figure stands.
+func (p *page) working(f *figures.Figure, href func(*figures.Figure) string, back bool) {
+	name := esc(f.Name)
+	p.putf(`<div class="working" id="f-%s"><p class="w-name"><b>%s</b> <span class="n">%s</span></p>`, name, esc(p.label(f, p.scope())), esc(p.shown(f)))
+	p.put("\n")
+	if how := p.inWords(f, href); how != "" {
+		p.putf("<p class=\"w-how\">%s</p>\n", how)
+	}
+	if numbers := p.numbers(f); numbers != "" {
+		p.putf("<p class=\"w-put\">%s</p>\n", numbers)
+	}
+	if text := p.origin(f); text != "" {
+		p.putf("<p class=\"w-src\">%s</p>\n", text)
+	}
+	if back {
+		p.put("<p class=\"w-go\">")
+		if p.rows[f.Name] {
+			p.putf("<a href=\"#w-%s\">%s</a> ", name, esc(p.words.Say("worked_table")))
+		}
+		p.putf("<a class=\"w-back\" href=\"#r-%s\">%s</a></p>", name, esc(p.words.Say("back")))
+	}
+	p.put("</div>\n")
+}
+
+// scope is the prefix of the chapter's own figures and, for a chapter about
+// one enterprise, of that enterprise's: they are named the same.
+func (p *page) scope() string {
+	if p.made == nil {
+		return ""
+	}
+	return p.made.Name
+}
+
+// inWords writes a figure's formula with labels in place of names.
+func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) string {
+	if f.Formula == nil {
+		return ""
+	}
+	var b strings.Builder
+	for _, piece := range f.Formula.Pieces() {
+		switch {
+		case piece.Name != nil:
+			used := p.Graph.Lookup(piece.Name.Full)
+			label := esc(lowerFirst(p.label(used, p.scope())))
+			if href == nil {
+				b.WriteString(label)
+				break
+			}
+			fmt.Fprintf(&b, `<a href="%s">%s</a>`, esc(href(used)), label)
+		case piece.Quantity != nil:
+			b.WriteString(esc(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
+		default:
+			b.WriteString(esc(piece.Text))
+		}
+	}
+	return b.String()
+}
+
+// numbers writes a figure's formula with values in place of names, or nothing
+// where that would say no more.
+func (p *page) numbers(f *figures.Figure) string {
+	if f.Formula == nil || f.Formula.Bare() != nil || len(f.Formula.Names()) == 0 {
+		return ""
+	}
+	var b strings.Builder
+	for _, piece := range f.Formula.Pieces() {
+		switch {
+		case piece.Name != nil:
+			used := p.Graph.Lookup(piece.Name.Full)
+			if used.Type.Len > 0 {
+				b.WriteString(esc(lowerFirst(p.label(used, p.scope()))))
+				break
+			}
+			b.WriteString(esc(p.shown(used)))
+		case piece.Quantity != nil:
+			b.WriteString(esc(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
+		default:
+			b.WriteString(esc(piece.Text))
+		}
+	}
+	return b.String()
+}
+
+// origin says where an input comes from and where it is written.
+func (p *page) origin(f *figures.Figure) string {
+	var parts []string
+	if reason, none := p.Graph.Base().None(f); none {
+		parts = append(parts, p.words.Say("none_because", reason))
+	}
+	if f.IsInput() {
+		if f.Source != "" {
+			parts = append(parts, sentence(f.Source))
+		} else {
+			parts = append(parts, p.words.Say("no_source"))
+		}
+		if f.AsOf != "" {
+			parts = append(parts, p.words.Say("as_of", f.AsOf))
+		}
+		if f.Low != nil && f.High != nil {
+			parts = append(parts, p.words.Say("range", p.Style.Text(*f.Low, f.Unit, f.Step), p.Style.Text(*f.High, f.Unit, f.Step)))
+		}
+		place := f.Place.Position()
+		parts = append(parts, p.words.Say("written_in", place.File, place.Line))
+	}
+	if f.Note != "" {
+		parts = append(parts, sentence(f.Note))
+	}
+	return esc(strings.Join(parts, " "))
+}
+
+// sentence gives a remark a capital and a full stop.
+func sentence(text string) string {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return ""
+	}
+	r := []rune(text)
+	text = strings.ToUpper(string(r[0])) + string(r[1:])
+	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
+		text += "."
+	}
+	return text
+}

@@ -1,0 +1,458 @@
+package templates
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/sheet"
+	"rickyard/calc/source"
+	"rickyard/content"
+)
+
+func wrongSeries(f *figures.Figure, place source.Span) *source.Error {
+	return source.Errorf(source.WrongType, place, "%s has a value for each month; one value was expected here", f.Name).
+		With("write sum(...), max(...) or at(..., Apr)")
+}
+
+// result writes the value of a worked line: yes or no as a mark.
+func (p *page) result(f *figures.Figure) string {
+	if f.Type.Truth {
+		return p.mark(p.Graph.Base().Holds(f))
+	}
+	if f.Type.Len > 0 {
+		texts := make([]string, f.Type.Len)
+		for i, x := range f.Months() {
+			texts[i] = p.Style.Figures(x, f.Unit, f.Step)
+		}
+		return esc(strings.Join(texts, " ") + " " + p.Style.Unit(f.Unit, true))
+	}
+	return p.figure(f, p.shown(f))
+}
+
+func (p *page) mark(holds bool) string {
+	if holds {
+		return `<span class="mark pass">` + esc(p.words.Say("pass")) + "</span>"
+	}
+	return `<span class="mark fail">` + esc(p.words.Say("fail")) + "</span>"
+}
+
+// table writes a table block.
+func (p *page) table(block *content.TableBlock) string {
+	title := p.line(block.Title)
+	note := p.line(block.Note)
+	if block.Show.Text == "" {
+		t, ok := p.ownTable(block)
+		if !ok {
+			return ""
+		}
+		return p.sheet(t, title, note)
+	}
+	word := block.Show.Text
+	var b strings.Builder
+	switch word {
+	case "inputs":
+		return p.inputs(block, title, note)
+	case "checks":
+		return p.checks(block, title)
+	case "sources":
+		return p.sources(block, title)
+	}
+	if len(block.Of) == 0 {
+		t, ok := p.Tables[word]
+		if !ok {
+			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "there is nothing to show for %s without of", word).
+				With("name an enterprise: of: broilers"), block.Show.Place)
+			return ""
+		}
+		return p.sheet(&t, title, note)
+	}
+	for _, of := range block.Of {
+		s, ok := p.enterpriseAt(of)
+		if !ok {
+			continue
+		}
+		if word == "summary" {
+			b.WriteString(p.summary(s))
+			continue
+		}
+		if t, ok := enterprise.Table(word, s); ok {
+			b.WriteString(p.sheet(&t, title, note))
+		} else if t, ok := p.Tables[word+"_"+of.Text]; ok {
+			b.WriteString(p.sheet(&t, title, note))
+		} else {
+			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s is not shown for one enterprise", word).With("leave of out"), block.Show.Place)
+		}
+	}
+	return b.String()
+}
+
+func (p *page) enterpriseAt(of content.Word) (*enterprise.Spec, bool) {
+	if s := p.enterpriseOf(of.Text); s != nil {
+		return s, true
+	}
+	err := source.Errorf(source.UnknownRef, of.Place, "no enterprise is called %s", of.Text)
+	var known []string
+	for _, s := range p.Enterprises {
+		known = append(known, s.ID)
+	}
+	if near := source.Nearest(of.Text, known); near != "" {
+		err.With("did you mean %s?", near)
+	}
+	p.fail(err, of.Place)
+	return nil, false
+}
+
+// ownTable lays out a table whose rows a chapter names.
+func (p *page) ownTable(block *content.TableBlock) (*sheet.Table, bool) {
+	t := &sheet.Table{Name: fmt.Sprintf("%s_table_%d", p.made.Name, p.counter["own"]+1), Title: block.Title.Plain(), Head: ""}
+	p.counter["own"]++
+	for _, c := range block.Columns {
+		t.Columns = append(t.Columns, sheet.Column{Label: c.Label, Foots: c.Total})
+	}
+	single := len(block.Columns) == 0
+	if single {
+		t.Columns = []sheet.Column{{Foots: true}}
+	}
+	months := single
+	var since []sheet.Part
+	var all []sheet.Part
+	ok := true
+	for _, row := range block.Rows {
+		r := sheet.Row{Kind: sheet.Line, Label: row.Label}
+		switch row.Kind {
+		case content.RowGroup:
+			r.Kind = sheet.Head
+			since = nil
+		case content.RowTotal:
+			r.Kind, r.Parts = sheet.Sub, since
+			since = nil
+		}
+		for j, cell := range row.Cells {
+			f := p.lookup(cell)
+			if f == nil {
+				ok = false
+				continue
+			}
+			if r.Label == "" && j == 0 {
+				r.Label = p.rowLabel(row, f, single)
+			}
+			if single && j < len(t.Columns) && f.Type.Len == 12 {
+				r.Of = f.Name
+			} else {
+				months = false
+			}
+			r.Cells = append(r.Cells, f.Name)
+			if j < len(t.Columns) && t.Columns[j].Label == "" && !single && row.Kind == content.RowFigure {
+				t.Columns[j].Label = f.Label
+			}
+		}
+		if row.Kind == content.RowFigure {
+			since = append(since, sheet.Part{Row: len(t.Rows)})
+			all = append(all, sheet.Part{Row: len(t.Rows)})
+		}
+		t.Rows = append(t.Rows, r)
+	}
+	t.Months = months && len(all) > 0
+	if block.Sort != "" {
+		p.sort(t, block.Sort)
+	}
+	if block.Total != "" {
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: block.Total, Parts: all})
+	}
+	return t, ok
+}
+
+// rowLabel names a row: by its enterprise where columns ask it for several
+// figures, else by its figure.
+func (p *page) rowLabel(row *content.Row, f *figures.Figure, single bool) string {
+	if !single {
+		if s := p.enterpriseOf(row.Name); s != nil {
+			return s.Name
+		}
+	}
+	return p.label(f, p.scope())
+}
+
+func (p *page) sort(t *sheet.Table, how string) {
+	value := func(r sheet.Row) float64 {
+		if len(r.Cells) == 0 {
+			return math.Inf(-1)
+		}
+		return p.Graph.Lookup(r.Cells[0]).Current()
+	}
+	sheet.Sort(t, how, value)
+}
+
+// sheet prints a table of figures.
+func (p *page) sheet(t *sheet.Table, title, note string) string {
+	printed, err := t.Print(p.Graph, p.Style)
+	if err != nil {
+		p.errs.Add(err)
+		return ""
+	}
+	if title == "" {
+		title = esc(t.Title)
+	}
+	if note == "" {
+		note = esc(t.Note)
+	}
+	if printed.Adjusted {
+		note = strings.TrimSpace(note + " " + esc(p.words.Say("adjusted")))
+	}
+	p.csv(printed)
+	if t.Months {
+		return p.monthsTable(printed, title, note)
+	}
+	return p.moneyTable(printed, title, note)
+}
+
+// tableStart opens a table in a region that scrolls by itself.
+func (p *page) tableStart(b *strings.Builder, class, size, title, note string) {
+	id := p.id("table")
+	if note != "" {
+		note = " <small>" + note + "</small>"
+	}
+	fmt.Fprintf(b, `<div class="scroll%s" role="region" aria-labelledby="%s-c" tabindex="0"><table class="%s" id="%[2]s"><caption id="%[2]s-c"><span>%[4]s%[5]s</span></caption>`+"\n",
+		size, id, class, title, note)
+}
+
+const tableEnd = "</tbody></table></div>\n"
+
+func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
+	var b strings.Builder
+	size := ""
+	if len(t.Columns) <= 4 {
+		size = " snug"
+	}
+	p.tableStart(&b, "money", size, title, note)
+	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, esc(t.Head))
+	for _, head := range t.Heads {
+		fmt.Fprintf(&b, `<th scope="col" class="n">%s</th>`, esc(head))
+	}
+	b.WriteString("</tr></thead>\n<tbody>")
+	for i, row := range t.Rows {
+		if row.Kind == sheet.Head {
+			if i > 0 {
+				b.WriteString("</tbody>\n<tbody class=\"group\">")
+			}
+			fmt.Fprintf(&b, `<tr class="head"><th scope="rowgroup" colspan="%d">%s</th></tr>`+"\n", len(t.Columns)+1, esc(row.Label))
+			continue
+		}
+		if row.Kind == sheet.Check {
+			fmt.Fprintf(&b, `<tr class="check"><th scope="row">%s</th><td colspan="%d">%s</td></tr>`+"\n", esc(row.Label), len(t.Columns), p.mark(row.Holds))
+			continue
+		}
+		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
+		fmt.Fprintf(&b, `<tr%s><th scope="row">%s</th>`, class, esc(row.Label))
+		for _, c := range row.Cells {
+			b.WriteString(`<td class="n">` + p.cell(c) + "</td>")
+		}
+		b.WriteString("</tr>\n")
+	}
+	b.WriteString(tableEnd)
+	return b.String()
+}
+
+// cell writes one value, linked to its working.
+func (p *page) cell(c sheet.Cell) string {
+	if c.Text == "" {
+		return ""
+	}
+	if c.Figure == nil || c.Figure.Type.Truth {
+		return esc(c.Text)
+	}
+	return p.figure(c.Figure, c.Text)
+}
+
+func (p *page) monthsTable(t *sheet.Printed, title, note string) string {
+	var b strings.Builder
+	p.tableStart(&b, "months", "", title, note)
+	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, esc(t.Head))
+	for i, head := range t.Heads {
+		class := "n"
+		if i == len(t.Heads)-1 {
+			class = "n year"
+		}
+		fmt.Fprintf(&b, `<th scope="col" class="%s">%s</th>`, class, esc(p.month(i)))
+		_ = head
+	}
+	b.WriteString("</tr></thead>\n<tbody>")
+	most := 0.0
+	for _, row := range t.Rows {
+		if row.Kind == sheet.Line {
+			for m := range max(0, len(row.Cells)-1) {
+				most = math.Max(most, math.Abs(row.Cells[m].Value))
+			}
+		}
+	}
+	for _, row := range t.Rows {
+		if row.Kind == sheet.Head {
+			fmt.Fprintf(&b, `<tr class="head"><th scope="rowgroup" colspan="14">%s</th></tr>`+"\n", esc(row.Label))
+			continue
+		}
+		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
+		fmt.Fprintf(&b, `<tr%s><th scope="row">%s</th>`, class, esc(row.Label))
+		for m, c := range row.Cells {
+			heat := ""
+			if m == len(row.Cells)-1 {
+				heat = " year"
+			} else if row.Kind == sheet.Line {
+				heat = fmt.Sprintf(" h%d", heatOf(c.Value, most))
+			}
+			fmt.Fprintf(&b, `<td class="n%s">%s</td>`, heat, esc(c.Text))
+		}
+		b.WriteString("</tr>\n")
+	}
+	b.WriteString(tableEnd)
+	return b.String()
+}
+
+// heatOf shades a value by fifths of the largest; nothing stays white.
+func heatOf(v, most float64) int {
+	if v == 0 || most == 0 || math.IsNaN(v) {
+		return 0
+	}
+	return min(5, max(1, int(math.Ceil(5*math.Abs(v)/most))))
+}
+
+// month names a month in the workbook's language; 12 is the year.
+func (p *page) month(i int) string {
+	if i >= 12 {
+		return p.words.Say("year")
+	}
+	return p.words.Say("month_" + strings.ToLower(quantity.MonthNames[i]))
+}
+
+// summary writes an enterprise on one page.
+func (p *page) summary(s *enterprise.Spec) string {
+	var b strings.Builder
+	id := p.id("summary")
+	fmt.Fprintf(&b, "<section class=\"summary\" aria-labelledby=\"%s\"><h2 id=\"%[1]s\">%s</h2>\n", id, esc(p.words.Say("on_one_page", s.Name)))
+	if f := p.Graph.Lookup(s.ID + "." + s.Scale.Figure.Name); f != nil {
+		fmt.Fprintf(&b, "<p class=\"scale\"><strong>%s</strong>. %s</p>\n", p.figure(f, p.shown(f)), esc(sentence(s.About)))
+	}
+	b.WriteString("<dl class=\"measures\">")
+	for _, row := range enterprise.Measures(s) {
+		f := p.Graph.Lookup(row.Of)
+		if f == nil {
+			continue
+		}
+		fmt.Fprintf(&b, "<div><dt>%s</dt><dd>%s</dd></div>\n", esc(f.Label), p.figure(f, p.shown(f)))
+	}
+	b.WriteString("</dl>\n")
+	t := enterprise.HoursByMonth(s)
+	b.WriteString(p.sheet(&t, "", ""))
+	if c := p.moneyChart(s); c != nil {
+		b.WriteString(p.draw(c, esc(c.Title), "", s.Place))
+	}
+	b.WriteString("</section>\n")
+	return b.String()
+}
+
+// inputs writes every input of an enterprise or of the whole farm with its
+// range, source and date.
+func (p *page) inputs(block *content.TableBlock, title, note string) string {
+	var b strings.Builder
+	p.tableStart(&b, "plain", "", title, note)
+	b.WriteString("<thead><tr>")
+	for i, word := range []string{"label", "value", "low", "high", "source", "date"} {
+		class := ""
+		if i >= 1 && i <= 3 {
+			class = ` class="n"`
+		}
+		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, esc(p.words.Say(word)))
+	}
+	b.WriteString("</tr></thead>\n<tbody>")
+	for _, f := range p.Graph.All() {
+		if !f.IsInput() || f.Hidden || !p.within(f, block.Of) {
+			continue
+		}
+		bound := func(x *float64) string {
+			if x == nil {
+				return ""
+			}
+			return esc(p.Style.Text(*x, f.Unit, f.Step))
+		}
+		value := esc(p.shownSeries(f))
+		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td class="n">%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td>%s</td></tr>`+"\n",
+			esc(p.label(f, p.scope())), value, bound(f.Low), bound(f.High), esc(f.Source), esc(f.AsOf))
+	}
+	b.WriteString(tableEnd)
+	return b.String()
+}
+
+func (p *page) shownSeries(f *figures.Figure) string {
+	if f.Type.Len == 0 {
+		return p.shown(f)
+	}
+	texts := make([]string, 0, f.Type.Len)
+	for _, x := range f.Months() {
+		texts = append(texts, p.Style.Figures(x, f.Unit, f.Step))
+	}
+	return strings.Join(texts, " ") + " " + p.Style.Unit(f.Unit, true)
+}
+
+// within reports whether a figure belongs to one of the names asked for.
+func (p *page) within(f *figures.Figure, of []content.Word) bool {
+	if len(of) == 0 {
+		return true
+	}
+	for _, w := range of {
+		if f.Name == w.Text || strings.HasPrefix(f.Name, w.Text+".") {
+			return true
+		}
+	}
+	return false
+}
+
+// checks writes every yes-or-no figure and whether it holds.
+func (p *page) checks(block *content.TableBlock, title string) string {
+	var b strings.Builder
+	id := p.id("checks")
+	fmt.Fprintf(&b, "<section class=\"checks\" aria-labelledby=\"%s\"><h3 id=\"%[1]s\">%s</h3><ul>\n", id, title)
+	for _, f := range p.Graph.All() {
+		if !f.Type.Truth || f.Type.Len > 0 || f.Hidden || !p.within(f, block.Of) {
+			continue
+		}
+		fmt.Fprintf(&b, `<li>%s <span class="what">%s</span> <span class="why">%s</span></li>`+"\n", p.mark(p.Graph.Base().Holds(f)), esc(p.label(f, p.scope())), p.numbers(f))
+	}
+	b.WriteString("</ul></section>\n")
+	return b.String()
+}
+
+// sources writes every source that an input names, once.
+func (p *page) sources(block *content.TableBlock, title string) string {
+	var b strings.Builder
+	id := p.id("sources")
+	fmt.Fprintf(&b, "<section class=\"sources\" aria-labelledby=\"%s\"><h3 id=\"%[1]s\">%s</h3><ol>\n", id, title)
+	type entry struct {
+		text   string
+		labels []string
+	}
+	var order []string
+	byText := map[string]*entry{}
+	for _, f := range p.Graph.All() {
+		if !f.IsInput() || f.Source == "" || !p.within(f, block.Of) {
+			continue
+		}
+		text := sentence(f.Source)
+		if f.AsOf != "" {
+			text += " " + p.words.Say("as_of", f.AsOf)
+		}
+		if byText[text] == nil {
+			byText[text] = &entry{text: text}
+			order = append(order, text)
+		}
+		byText[text].labels = append(byText[text].labels, lowerFirst(p.label(f, "")))
+	}
+	for _, text := range order {
+		e := byText[text]
+		fmt.Fprintf(&b, "<li>%s <span class=\"why\">%s</span></li>\n", esc(e.text), esc(p.words.Say("used_in", strings.Join(e.labels, "; "))))
+	}
+	b.WriteString("</ol></section>\n")
+	return b.String()
+}

@@ -1,0 +1,182 @@
+package templates
+
+import (
+	"strings"
+
+	"golang.org/x/text/language"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/sheet"
+	"rickyard/calc/source"
+	"rickyard/content"
+)
+
+// A Workbook is all that the pages are made from.
+type Workbook struct {
+	Title    string
+	Subtitle string
+	Author   string
+	Edition  string
+	Farm     string // the farm's name
+	Language language.Tag
+	Metric   bool
+
+	Book        *content.Book
+	Graph       *figures.Graph
+	Style       *quantity.Style
+	Enterprises []enterprise.Spec
+	Facts       map[string]string // texts that a chapter may quote, by name
+	// Tables are those that belong to the whole farm, by the word that
+	// chapters ask for them with: infrastructure, sources_and_uses, overheads,
+	// channels, prices.
+	Tables map[string]sheet.Table
+
+	Drawer *Drawer
+	// Progress is told how far the work is, if it is set.
+	Progress func(done, total int, what string)
+}
+
+// Pages are the files of a finished workbook, by path with forward slashes.
+type Pages map[string][]byte
+
+// Make draws every page of the workbook. It fails with all the errors of the
+// run together, as source.Errors, or with ErrNoChartScript.
+func (b *Workbook) Make() (Pages, error) {
+	if err := b.Drawer.Ready(); err != nil {
+		return nil, err
+	}
+	base, _ := b.Language.Base()
+	words, err := ReadWords(base.String())
+	if err != nil {
+		return nil, err
+	}
+	m := &maker{Workbook: b, words: words, pages: Pages{}, figurePages: map[string][]string{}}
+	m.shell, err = newShell()
+	if err != nil {
+		return nil, err
+	}
+	m.make()
+	if len(m.errs) > 0 {
+		return nil, m.errs.Err()
+	}
+	return m.pages, nil
+}
+
+type maker struct {
+	*Workbook
+	words    *Words
+	shell    *shell
+	pages    Pages
+	chapters []*made
+	errs     source.Errors
+	tables   map[string]bool // names of CSV files that are taken
+
+	figurePages map[string][]string
+}
+
+// A made chapter is a chapter as HTML.
+type made struct {
+	*content.Chapter
+	number   int
+	article  string // for a page of its own
+	together string // for the edition that is one file
+	figures  []*figures.Figure
+}
+
+func (c *made) href() string { return c.Name + ".html" }
+
+// at sets the place of an error that has none.
+func at(err error, place source.Span) error {
+	if e, ok := err.(*source.Error); ok && e.Span.File == nil {
+		e.Span = place
+	}
+	return err
+}
+
+func (m *maker) make() {
+	m.tables = map[string]bool{}
+	for i, chapter := range m.Book.Chapters {
+		if m.Progress != nil {
+			m.Progress(i, len(m.Book.Chapters), chapter.Title)
+		}
+		c := &made{Chapter: chapter, number: i + 1}
+		p := m.newPage(c, false)
+		c.article = p.chapter()
+		c.figures = p.used
+		single := m.newPage(c, true)
+		c.together = single.chapter()
+		m.chapters = append(m.chapters, c)
+	}
+	if len(m.errs) > 0 {
+		return
+	}
+	m.assets()
+	m.opening()
+	for i := range m.chapters {
+		m.chapterPage(i)
+	}
+	m.figuresPage()
+	m.single()
+	for path, raw := range m.Book.Pictures {
+		m.pages[path] = raw
+	}
+}
+
+// enterpriseOf returns the enterprise with an id, or nil.
+func (m *maker) enterpriseOf(id string) *enterprise.Spec {
+	for i := range m.Enterprises {
+		if m.Enterprises[i].ID == id {
+			return &m.Enterprises[i]
+		}
+	}
+	return nil
+}
+
+// label is how a figure is called in a given scope: with its enterprise's name
+// where it belongs to another one.
+func (m *maker) label(f *figures.Figure, scope string) string {
+	label := f.Label
+	if label == "" {
+		label = m.words.Say("worked_here")
+	}
+	id, _, _ := strings.Cut(f.Name, ".")
+	if s := m.enterpriseOf(id); s != nil && id != scope {
+		return s.Name + ": " + lowerFirst(label)
+	}
+	return label
+}
+
+func lowerFirst(text string) string {
+	if len(text) > 1 && text[1] >= 'A' && text[1] <= 'Z' {
+		return text
+	}
+	return strings.ToLower(text[:min(1, len(text))]) + text[min(1, len(text)):]
+}
+
+// shown writes a figure's value as it stands in a sentence.
+func (m *maker) shown(f *figures.Figure) string { return m.text(f, m.words) }
+
+// Text writes a figure's value as it stands in a sentence, in English.
+func (b *Workbook) Text(f *figures.Figure) string {
+	words, _ := ReadWords("en") // always there
+	return b.text(f, words)
+}
+
+func (b *Workbook) text(f *figures.Figure, words *Words) string {
+	if f.Type.Truth {
+		if b.Graph.Base().Holds(f) {
+			return words.Say("yes")
+		}
+		return words.Say("no")
+	}
+	if _, none := b.Graph.Base().None(f); none {
+		return words.Say("none")
+	}
+	unit, step := f.Unit, f.Step
+	if f.Formula != nil && f.Formula.As == nil && f.Formula.Bare() == nil {
+		unit = b.Graph.Units.Larger(f.Current(), unit)
+	}
+	return b.Style.Text(f.Current(), unit, step)
+}
