@@ -294,7 +294,6 @@ func (p *parser) operand() node {
 
 func (p *parser) call(name token) node {
 	n := &callNode{span: name.span, name: name.text}
-	open := p.tokens[p.at]
 	p.at++
 	if !p.is(tokMark, ")") {
 		n.args = append(n.args, p.expression(0))
@@ -302,8 +301,11 @@ func (p *parser) call(name token) node {
 	for len(p.errs) == 0 && p.mark(",") {
 		n.args = append(n.args, p.expression(0))
 	}
-	if len(p.errs) == 0 && !p.is(tokMark, ")") {
-		p.unexpected(p.tokens[p.at], "a comma or the ) that closes "+name.text+open.text)
+	if len(p.errs) > 0 {
+		return n
+	}
+	if !p.is(tokMark, ")") {
+		p.unexpected(p.tokens[p.at], "a comma or the ) that closes "+name.text+"(")
 		return n
 	}
 	n.end = p.tokens[p.at].span.End

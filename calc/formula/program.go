@@ -85,7 +85,7 @@ func (p *Program) Run(frame []float64, from, to int) { run(p.code[from:to], p.ca
 const closeness = 1e-9
 
 func near(a, b float64) bool {
-	return a == b || math.Abs(a-b) < closeness*math.Max(math.Abs(a), math.Abs(b))
+	return a == b || math.Abs(a-b) < closeness*max(math.Abs(a), math.Abs(b))
 }
 
 // whole returns the whole number that x stands for but for the noise of a few
@@ -203,9 +203,9 @@ func lesser(op opcode, a, b float64) float64 {
 		}
 		return quantity.Round(a, quantity.Unit{}, b)
 	case opMin:
-		return math.Min(a, b)
+		return min(a, b)
 	case opMax:
-		return math.Max(a, b)
+		return max(a, b)
 	case opLess:
 		return truth(a < b && !near(a, b))
 	case opAtMost:
@@ -217,7 +217,7 @@ func lesser(op opcode, a, b float64) float64 {
 	case opAnd:
 		return a * b
 	case opOr:
-		return math.Max(a, b)
+		return max(a, b)
 	case opNot:
 		return 1 - a
 	case opExp:
