@@ -122,7 +122,7 @@ const (
 var badInputs = []badInput{
 	{name: "wrong dimension", file: farmYAML, old: "3.2 ha", new: "6 kg",
 		want: "data/farm.yaml:33:19: the area of pasture is in kg; expected an area such as 6 ha"},
-	{name: "no unit", file: farmYAML, old: "3.2 ha", new: "6",
+	{name: "no unit", file: farmYAML, old: "3.2 ha", new: "6", seen: true,
 		want: "data/farm.yaml:33:19: the area of pasture has no unit; expected an area such as 6 ha"},
 	{name: "unknown unit", file: farmYAML, old: "3.2 ha", new: "6 hectars",
 		want: "data/farm.yaml:33:19: the area of pasture: \"hectars\" is not a unit or a counted thing of this farm; a thing to count is declared under counts in farm.yaml"},
