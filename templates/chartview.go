@@ -8,6 +8,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/content"
 )
@@ -47,7 +48,7 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 		svg = Drawing{SVG: svg, ID: drawing.ID}.Again(1000 + p.made.number*100 + p.counter["drawing "+drawing.ID])
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "<figure class=\"chart\" id=\"%s\"><div class=\"plot\">%s</div>\n<figcaption id=\"%[1]s-c\">%s", id, svg, title)
+	fmt.Fprintf(&b, "<figure class=\"chart\" id=\"%s\"><div class=\"plot\">%s</div>\n<figcaption id=\"%[1]s-c\">%[3]s", id, svg, title)
 	if note != "" {
 		fmt.Fprintf(&b, " <small>%s</small>", note)
 	}
@@ -380,6 +381,10 @@ func (p *page) fewer(series []ChartSeries, unit quantity.Unit) []ChartSeries {
 	return append(out, rest)
 }
 
+// smallShare is the part of the sales below which a cost is drawn together
+// with others.
+const smallShare = 0.04
+
 // moneyChart shows where the sales of an enterprise go, down to the net
 // margin.
 func (p *page) moneyChart(s *enterprise.Spec) *Chart {
@@ -401,20 +406,32 @@ func (p *page) moneyChart(s *enterprise.Spec) *Chart {
 		series.Values = append(series.Values, value)
 		series.Shown = append(series.Shown, p.Style.Figures(money.ToBase(value), money, 1))
 	}
-	group := ""
+	whole := 0.0
 	for _, row := range printed.Rows {
+		if row.Whole {
+			whole = row.Cells[amount].Value
+		}
+	}
+	group, small := "", 0.0
+	for _, row := range printed.Rows {
+		if row.Kind == sheet.Head {
+			group, small = row.Label, 0
+			continue
+		}
+		if len(row.Cells) <= amount || math.IsNaN(row.Cells[amount].Value) {
+			continue
+		}
+		v := row.Cells[amount].Value
 		switch {
-		case row.Kind == "head":
-			group = row.Label
-		case len(row.Cells) <= amount || math.IsNaN(row.Cells[amount].Value):
-		case row.Kind == "line" && group != printed.Rows[0].Label:
-			if row.Cells[amount].Value != 0 {
-				add(row.Label, -row.Cells[amount].Value, false)
-			}
-		case row.Whole:
-			add(row.Label, row.Cells[amount].Value, true)
-		case row.Kind == "total" || row.Kind == "sub" && len(row.Parts) == 2 && row.Parts[1].Minus:
-			add(row.Label, row.Cells[amount].Value, true)
+		case row.Kind == sheet.Line && group == printed.Rows[0].Label:
+		case row.Kind == sheet.Line && v < smallShare*whole:
+			small += v
+		case row.Kind == sheet.Line:
+			add(row.Label, -v, false)
+		case row.Whole, row.Kind == sheet.Total, len(row.Parts) == 2 && row.Parts[1].Minus:
+			add(row.Label, v, true)
+		case small != 0:
+			add(p.words.Say("other_of", lowerFirst(row.Label)), -small, false)
 		}
 	}
 	c.Series = []ChartSeries{series}

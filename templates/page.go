@@ -168,10 +168,10 @@ func (p *page) scope() string {
 
 // inWords writes a figure's formula with labels in place of names.
 func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) string {
+	var b strings.Builder
 	if f.Formula == nil {
 		return ""
 	}
-	var b strings.Builder
 	for _, piece := range f.Formula.Pieces() {
 		switch {
 		case piece.Name != nil:
@@ -221,6 +221,9 @@ func (p *page) origin(f *figures.Figure) string {
 	var parts []string
 	if reason, none := p.Graph.Base().None(f); none {
 		parts = append(parts, p.words.Say("none_because", reason))
+	}
+	if f.Found != "" {
+		parts = append(parts, sentence(f.Found))
 	}
 	if f.IsInput() {
 		if f.Source != "" {

@@ -47,7 +47,7 @@ var Functions = []*formula.Function{
 			for i := range out {
 				out[i] = 0
 			}
-			if a[4] < a[3] {
+			if !(a[4] >= a[3] && a[4]-a[3] <= longestSpan) {
 				fill(out, math.NaN())
 				return
 			}
@@ -59,6 +59,9 @@ var Functions = []*formula.Function{
 }
 
 const daySeconds = 86400
+
+// longestSpan bounds the days that one cycle lasts: ten years, in seconds.
+const longestSpan = 3650 * daySeconds
 
 // mostCycles bounds the cycles of a year: more than one a day is a slip of the
 // pen.

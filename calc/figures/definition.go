@@ -26,11 +26,24 @@ type Definition struct {
 	Formula source.Span
 	Want    *Want // what the formula must come out in; nil for anything
 
+	// A found figure is a result that no one formula gives: of a search, a
+	// plan, a simulation. It has Value or Series. Found says how it was found,
+	// for readers; From names the figures that it rests on. NoAnswer is the
+	// reason if it has none.
+	Found    string
+	From     []string
+	NoAnswer string
+
 	Hidden bool // a step of the engine's own: not in figures.json
+	Failed bool // it could not be read, which is reported already: what needs it fails without a word
 }
 
 // IsInput reports whether the figure is an input.
-func (d *Definition) IsInput() bool { return d.Formula.File == nil }
+func (d *Definition) IsInput() bool { return d.Formula.File == nil && d.Found == "" }
+
+// given reports whether the definition brings its value: an input or a found
+// figure.
+func (d *Definition) given() bool { return d.Formula.File == nil }
 
 // A Want is what a formula must come out in.
 type Want struct {

@@ -79,7 +79,7 @@ func (b *builder) define(definitions []Definition) {
 		f := &Figure{Definition: d, graph: b.Graph}
 		b.byName[d.Name] = f
 		b.all = append(b.all, f)
-		if d.IsInput() {
+		if d.given() {
 			continue
 		}
 		parsed, err := formula.Parse(d.Formula, b.Units)
@@ -111,10 +111,16 @@ func parent(scope string) string {
 
 func (b *builder) resolve() {
 	for _, f := range b.all {
+		seen := map[*Figure]bool{}
+		for _, name := range f.From {
+			if used := b.byName[name]; used != nil && !seen[used] {
+				seen[used] = true
+				f.uses = append(f.uses, used)
+			}
+		}
 		if f.Formula == nil {
 			continue
 		}
-		seen := map[*Figure]bool{}
 		for _, name := range f.Formula.Names() {
 			used := b.find(f.Scope, name.Text)
 			if used == nil {
@@ -255,10 +261,11 @@ func (b *builder) compile() {
 		if f.broken {
 			continue
 		}
-		if f.IsInput() {
+		if f.given() {
 			f.Type = formula.Type{Dimension: f.Value.Unit.Dimension, Len: len(f.Series)}
 			f.Unit, f.Step = f.Value.Unit, f.Value.Step
 			f.slot = b.compiler.Input(len(f.Series))
+			b.join(f)
 			b.want(f, f.Place)
 			continue
 		}
@@ -278,11 +285,16 @@ func (b *builder) compile() {
 		if f.Formula.As == nil && f.Formula.Bare() == nil {
 			f.Step = 0
 		}
-		for _, used := range f.uses {
-			f.needs = append(f.needs, used.Index)
-			used.users = append(used.users, f.Index)
-		}
+		b.join(f)
 		b.want(f, f.Definition.Formula)
+	}
+}
+
+// join ties a figure to those that it is worked from.
+func (b *builder) join(f *Figure) {
+	for _, used := range f.uses {
+		f.needs = append(f.needs, used.Index)
+		used.users = append(used.users, f.Index)
 	}
 }
 

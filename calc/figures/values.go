@@ -22,12 +22,13 @@ type Values struct {
 func (g *Graph) newValues() *Values {
 	v := &Values{graph: g, frame: g.program.NewFrame(), dirty: make([]bool, len(g.figures))}
 	for _, f := range g.figures {
-		if !f.IsInput() {
-			continue
-		}
-		if f.Series != nil {
+		switch {
+		case !f.given():
+		case f.NoAnswer != "":
+			v.frame[f.slot] = math.NaN()
+		case f.Series != nil:
 			copy(v.frame[f.slot:], f.Series)
-		} else {
+		default:
 			v.frame[f.slot] = f.Value.Value
 		}
 	}
@@ -122,6 +123,9 @@ func (v *Values) Holds(f *Figure) bool { return f.Type.Truth && v.frame[f.slot] 
 func (v *Values) None(f *Figure) (reason string, none bool) {
 	slot, faulty := v.faulty(f)
 	for faulty {
+		if f.NoAnswer != "" {
+			return f.NoAnswer, true
+		}
 		origin := v.graph.program.Trace(v.frame, slot, f.from, f.to)
 		if origin.None || origin.Fault != "" {
 			return origin.Reason, origin.None
@@ -157,7 +161,10 @@ func (v *Values) Fault(f *Figure) *source.Error {
 	if !faulty {
 		return nil
 	}
-	if f.IsInput() {
+	if f.given() {
+		if f.NoAnswer != "" {
+			return nil
+		}
 		return source.Errorf(source.NotFinite, f.Place, "%s is not a number", f.Name)
 	}
 	origin := v.graph.program.Trace(v.frame, slot, f.from, f.to)

@@ -78,7 +78,7 @@ func (s *Style) Step(x float64, u Unit) float64 {
 				return step
 			}
 			return cent
-		case alone && (v >= 1000 || math.Abs(near-math.Round(near)) < slack(near)):
+		case v >= 1000, alone && math.Abs(near-math.Round(near)) < slack(near):
 			return 1
 		}
 		return cent

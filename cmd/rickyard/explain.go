@@ -73,7 +73,11 @@ func (x *explainer) figure(f *figures.Figure, level int) {
 	if reason, none := x.book.Graph.Base().None(f); none {
 		fmt.Fprintf(x.out, "%s  no answer: %s\n", indent, reason)
 	}
-	fmt.Fprintf(x.out, "%s  = %s\n", indent, strings.Join(strings.Fields(f.Formula.Span.Text()), " "))
+	if f.Found != "" {
+		fmt.Fprintf(x.out, "%s  %s\n", indent, f.Found)
+	} else {
+		fmt.Fprintf(x.out, "%s  = %s\n", indent, strings.Join(strings.Fields(f.Formula.Span.Text()), " "))
+	}
 	if x.depth > 0 && level >= x.depth {
 		return
 	}

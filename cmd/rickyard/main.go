@@ -22,6 +22,7 @@ type commands struct {
 	Version kong.VersionFlag `help:"Show the version and the notices of what is built in, and stop."`
 
 	Build   buildCommand   `cmd:"" help:"Work out every figure and write the workbook."`
+	Begin   beginCommand   `cmd:"" help:"Write a starter workbook (an invented farm) into a new folder, to edit."`
 	Explain explainCommand `cmd:"" help:"Say where a figure comes from, down to the inputs."`
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`
 }
