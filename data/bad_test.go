@@ -108,6 +108,7 @@ type badInput struct {
 	name, file, old, new string
 	want                 string
 	seen                 bool
+	spreads              bool // figures are gone whose names are not known
 }
 
 const (
@@ -179,6 +180,8 @@ var badInputs = []badInput{
 	{name: "map for a value", file: farmYAML, old: "altitude: 85 m", new: "altitude: {metres: 85}", seen: true,
 		want: "data/farm.yaml:20:3: the altitude has no value; add a line such as value: 85 m\n" +
 			"data/farm.yaml:20:14: \"metres\" is not a key of a value in long form; expected value, low, high, source, as_of, label or note"},
+	{name: "no wage", file: farmYAML, old: "labour: {wage: 12.50 GBP/h, employment: 14 %}\n", new: "",
+		want: "data/farm.yaml:1:1: the farm has no wage, which its enterprises need to reckon hired help; add a line such as labour: {wage: 12.50 GBP/h}"},
 	{name: "units", file: farmYAML, old: "units: metric", new: "units: metrc", seen: true,
 		want: "data/farm.yaml:23:8: the system of units is \"metrc\"; expected metric or customary; did you mean metric?"},
 	{name: "currency", file: farmYAML, old: "currency: GBP", new: "currency: QQQ",
@@ -211,7 +214,7 @@ var badInputs = []badInput{
 		want: "data/farm.yaml:20:13: the altitude is a list here; expected a height; write it like this: 85 m"},
 	{name: "name of a figure", file: pricesYAML, old: "layers_meal", new: "layers-meal", seen: true,
 		want: "data/prices.yaml:14:3: \"layers-meal\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as layers_meal"},
-	{name: "keyword as a name", file: pricesYAML, old: "layers_meal", new: "if",
+	{name: "keyword as a name", spreads: true, file: pricesYAML, old: "layers_meal", new: "if",
 		want: "data/prices.yaml:14:3: \"if\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; if has a meaning in formulas"},
 	{name: "figure defined twice", file: farmYAML, old: "target_income: 18,000 GBP/year", new: "wage: 10 GBP/h",
 		want: "data/farm.yaml:40:9: the figure farm.wage is defined twice; the first is at data/farm.yaml:37:16; rename one of them"},

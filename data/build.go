@@ -67,7 +67,13 @@ func slug(text string) string {
 
 // input defines a figure by a leaf; one that could not be read is left out.
 func (p *page) input(name, label string, v *value) bool {
-	if v == nil || v.leaf == nil {
+	switch {
+	case v == nil:
+		return false
+	case v.failed:
+		p.failed(name, label, v.span)
+		return true
+	case v.leaf == nil:
 		return false
 	}
 	l := v.leaf
@@ -79,6 +85,13 @@ func (p *page) input(name, label string, v *value) bool {
 		Value: l.Quantity, Series: l.series, Low: l.low, High: l.high, Source: l.source, AsOf: l.asOf,
 	})
 	return true
+}
+
+// failed defines a figure whose value or formula could not be read.
+func (p *page) failed(name, label string, at source.Span) {
+	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Failed: true,
+	})
 }
 
 // inputOr is input with a default for a leaf that is not given.
@@ -98,7 +111,13 @@ func (p *page) inputOr(name, label string, v *value, at source.Span, otherwise s
 
 // worked defines a figure by a formula that the farmer wrote.
 func (p *page) worked(name, label string, v *value, want *figures.Want) {
-	if v == nil || v.formula.File == nil {
+	switch {
+	case v == nil:
+		return
+	case v.failed:
+		p.failed(name, label, v.span)
+		return
+	case v.formula.File == nil:
 		return
 	}
 	if v.label != "" {
@@ -116,7 +135,7 @@ func (p *page) amount(name, label string, v *value) {
 	}
 	var want *figures.Want
 	if w := v.shape.want; w != nil && w.dims != nil && p.loader.units != nil {
-		want = &figures.Want{What: w.what, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
+		want = &figures.Want{What: label, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
 	}
 	p.worked(name, label, v, want)
 }
@@ -127,7 +146,7 @@ func (p *page) derived(name, label string, at source.Span, formula string, w *wa
 		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Formula: source.Derived(at, formula).Whole(),
 	}
 	if w != nil && p.loader.units != nil {
-		d.Want = &figures.Want{What: w.what, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
+		d.Want = &figures.Want{What: label, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
 	}
 	p.farm.Definitions = append(p.farm.Definitions, d)
 }
@@ -225,6 +244,9 @@ func (l *loader) findUnits(d *document) {
 		table = table[:mostThings]
 	}
 	l.units = l.system(currency, table)
+	if !l.money || len(l.uncounted) > 0 {
+		l.farm.Unread = true
+	}
 }
 
 // wrongThings lists the keys of counts that are not names.
@@ -347,7 +369,14 @@ func (l *loader) farmFile(d *document) {
 	p.landKinds(root.get("land"))
 	labour := root.get("labour")
 	p.input("wage", "Wage", labour.get("wage"))
-	p.input("employment", "Employer's on-cost", labour.get("employment"))
+	if labour.get("wage") == nil && len(l.enterprises) > 0 {
+		p.failed("wage", "Wage", p.at("labour"))
+	}
+	if wage := labour.get("wage"); wage == nil && len(l.enterprises) > 0 && root != nil && !root.broken && (labour == nil || !labour.broken) {
+		p.fail(source.Missing, p.at("labour"), "the farm has no wage, which its enterprises need to reckon hired help").
+			With("add a line such as labour: {wage: 12.50 %s/h}", p.reader.currency())
+	}
+	p.inputOr("employment", "Employer's on-cost", labour.get("employment"), p.at("labour"), "0 %")
 	p.horizon(root.get("horizon"))
 	p.free()
 }
@@ -444,6 +473,9 @@ func (l *loader) pricesFile(d *document) {
 		for _, price := range prices.all() {
 			if !p.refer(price.keySpan, price.key, l.channels, "a channel", "channels in data/prices.yaml") {
 				unsure = true
+				if near := p.nearest(price.key, l.channels); near != "" && prices.get(near) == nil {
+					p.failed(v.key+"."+near, product.Label+", "+l.channelLabel(near), price.keySpan)
+				}
 				continue
 			}
 			p.input(v.key+"."+price.key, product.Label+", "+l.channelLabel(price.key), price)
@@ -492,7 +524,9 @@ func (p *page) shares(name, label string, v *value) []string {
 			continue
 		}
 		p.input(name+"."+share.key, label+", share of "+p.names[share.key], share)
-		total += share.leaf.Value
+		if share.leaf != nil {
+			total += share.leaf.Value
+		}
 		ids = append(ids, share.key)
 	}
 	if total > 1+1e-9 {

@@ -100,7 +100,8 @@
 //     Figures: farm.last_frost, farm.first_frost.
 //   - land: each kind under a name, with label, area (needed), rent (nothing if
 //     left out), note. Figures: farm.land.<name>.area and .rent.
-//   - labour: wage (12.50 GBP/h), employment (what an employer pays on top, as 14 %).
+//   - labour: wage (12.50 GBP/h; needed as soon as there is an enterprise), employment
+//     (what an employer pays on top, as 14 %; 0 % if left out).
 //     Figures: farm.wage, farm.employment.
 //   - horizon: the whole years of the plan; 5 year if left out. Figure: farm.horizon.
 //

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 )
@@ -27,7 +28,7 @@ func (l *loader) enterpriseFile(id string, d *document) {
 	calendar := p.root.get("calendar")
 	for _, v := range calendar.all() {
 		s.Cycles = append(s.Cycles, enterprise.Cycle{
-			Name: enterprise.Ref{Name: v.key, Span: v.keySpan}, First: v.formulaSpan("first"), Every: v.formulaSpan("every"), Number: v.formulaSpan("number"),
+			Name: enterprise.Ref{Name: v.key, Span: v.keySpan}, First: p.formulaOf(v.get("first")), Every: p.formulaOf(v.get("every")), Number: p.formulaOf(v.get("number")),
 		})
 		cycles = append(cycles, v.key)
 	}
@@ -35,7 +36,7 @@ func (l *loader) enterpriseFile(id string, d *document) {
 		cycles = nil
 	}
 	for _, v := range p.root.get("build_up").all() {
-		s.BuildUp = append(s.BuildUp, v.formula)
+		s.BuildUp = append(s.BuildUp, p.formulaOf(v))
 	}
 	lines := p.root.get("lines")
 	if lines != nil && len(lines.entries) == 0 && !lines.broken {
@@ -44,7 +45,11 @@ func (l *loader) enterpriseFile(id string, d *document) {
 	if p.few(lines, "lines") {
 		taken := p.taken()
 		for _, v := range lines.all() {
-			s.Lines = append(s.Lines, p.line(v, cycles, taken))
+			line := p.line(v, cycles, taken)
+			if line.Name == "" { // reported already; the rest of the budget goes on
+				line.Name = fmt.Sprintf("line_%d", len(s.Lines)+1)
+			}
+			s.Lines = append(s.Lines, line)
 		}
 	}
 	for _, v := range p.root.get("cautions").all() {
@@ -60,20 +65,46 @@ func ref(v *value) enterprise.Ref {
 	return enterprise.Ref{Name: v.text, Span: v.span}
 }
 
+// unread is the figure that stands in for the formulas of an enterprise that
+// could not be read.
+const unread = "unread.formula"
+
+// formulaOf returns where a formula stands; if it could not be read, a mention
+// of a figure that failed.
+func (p *page) formulaOf(v *value) source.Span {
+	switch {
+	case v == nil:
+		return source.Span{}
+	case !v.failed:
+		return v.formula
+	}
+	if !slices.ContainsFunc(p.farm.Definitions[p.first:], func(d figures.Definition) bool { return d.Name == p.prefix+"."+unread }) {
+		p.failed(unread, "A formula that could not be read", v.span)
+	}
+	return source.Derived(v.span, unread).Whole()
+}
+
 // scale reads the scale and defines its figure, whose value is that of now.
 func (p *page) scale(v *value) enterprise.Scale {
 	s := enterprise.Scale{
 		Figure: ref(v.get("figure")), Unit: ref(v.get("unit")), Because: v.str("because"),
-		Step: v.formulaSpan("step"), Least: v.formulaSpan("least"), Most: v.formulaSpan("most"),
+		Step: p.formulaOf(v.get("step")), Least: p.formulaOf(v.get("least")), Most: p.formulaOf(v.get("most")),
 	}
 	p.fact("because", s.Because)
 	now := v.get("now")
-	if now != nil && now.leaf != nil {
+	if s.Now = p.formulaOf(now); now != nil && now.leaf != nil {
 		s.Now = now.leaf.formula
-		if s.Figure.Name != "" {
-			p.input(s.Figure.Name, label(s.Figure.Name), now)
-		}
 	}
+	fits := true
+	defer func() {
+		switch name := s.Figure.Name; {
+		case name == "":
+		case fits:
+			p.input(name, label(name), now)
+		default:
+			p.failed(name, label(name), now.span)
+		}
+	}()
 	if s.Unit.Name == "" || p.loader.units == nil {
 		return s
 	}
@@ -89,7 +120,8 @@ func (p *page) scale(v *value) enterprise.Scale {
 	} else if q, ok := p.literal(s.Step); ok && q.Value <= 0 {
 		p.fail(source.OutOfRange, s.Step, "the step of the scale is %s; expected more than 0", s.Step.Text())
 	}
-	for _, key := range []string{"now", "step", "least", "most"} {
+	fits = p.inUnit(now, "now", unit)
+	for _, key := range []string{"step", "least", "most"} {
 		p.inUnit(v.get(key), key, unit)
 	}
 	return s
@@ -97,16 +129,16 @@ func (p *page) scale(v *value) enterprise.Scale {
 
 // inUnit checks that a plain value of the scale is in the scale's unit; a
 // formula is checked by the engine.
-func (p *page) inUnit(v *value, key string, unit quantity.Unit) {
+func (p *page) inUnit(v *value, key string, unit quantity.Unit) bool {
 	if v == nil {
-		return
+		return true
 	}
 	at, q, ok := v.formula, quantity.Quantity{}, false
 	if v.leaf != nil {
 		at, q, ok = v.leaf.span, v.leaf.Quantity, true
 		if v.leaf.series != nil {
 			p.fail(source.WrongType, at, "the present scale is a list; expected a single value such as 1 %s", unit)
-			return
+			return false
 		}
 	} else {
 		q, ok = p.literal(at)
@@ -117,7 +149,9 @@ func (p *page) inUnit(v *value, key string, unit quantity.Unit) {
 			say = "present scale"
 		}
 		p.fail(source.WrongUnit, at, "the %s %s; expected a number of %s, as 1 %s", say, in(q.Unit), unit, unit)
+		return false
 	}
+	return true
 }
 
 // literal reads a formula that is nothing but a quantity.
@@ -168,8 +202,6 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 		if head != nil && p.land != nil {
 			p.refer(head.span, head.text, keysOf(p.land), "a kind of land", "land in data/farm.yaml")
 		}
-	case enterprise.Sale:
-		p.sale(&line, v)
 	}
 	line.Name = p.lineName(line, v, head, taken)
 	given := func(key string) source.Span { return p.given(&line, key, v.get(key)) }
@@ -177,8 +209,11 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 		line.Amount = given("area")
 	}
 	line.Price, line.Number, line.Life, line.Residual = given("price"), given("number"), given("life"), given("residual")
-	if line.Kind == enterprise.Capital {
+	switch line.Kind {
+	case enterprise.Capital:
 		line.UnitCost = given("cost")
+	case enterprise.Sale:
+		p.sale(&line, v)
 	}
 	line.When = p.timing(v, cycles)
 	return line
@@ -187,11 +222,8 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 // given returns a line's formula. A value in long form becomes an input of its
 // own, <line>.<key>_given, so that its source and its range are kept.
 func (p *page) given(line *enterprise.Line, key string, v *value) source.Span {
-	if v == nil || v.leaf == nil || line.Name == "" {
-		if v == nil {
-			return source.Span{}
-		}
-		return v.formula
+	if v == nil || v.leaf == nil {
+		return p.formulaOf(v)
 	}
 	name := line.Name + "." + key + "_given"
 	p.input(name, line.Label+", "+words(key), v)
@@ -232,7 +264,7 @@ func (p *page) lineName(line enterprise.Line, v, head *value, taken map[string]s
 	if first, twice := taken[name]; twice {
 		p.fail(source.Duplicate, at, "the line %q would be called %s, a name used already at %s", clip(line.Label), name, first.Position()).
 			With("give it a name of its own: name: %s_%s", name, v.kind)
-		return name
+		return ""
 	}
 	taken[name] = at
 	return name
@@ -242,6 +274,12 @@ func (p *page) lineName(line enterprise.Line, v, head *value, taken map[string]s
 // list, through channels.
 func (p *page) sale(line *enterprise.Line, v *value) {
 	line.Product = ref(v.get("product"))
+	// A line whose product or channel is unknown keeps its place in the budget,
+	// with a price that could not be read.
+	unknown := func(at source.Span) {
+		line.Product = enterprise.Ref{}
+		line.Price = p.formulaOf(&value{failed: true, span: at})
+	}
 	known := p.channels
 	where := "channels in data/prices.yaml"
 	what := "a channel"
@@ -255,6 +293,8 @@ func (p *page) sale(line *enterprise.Line, v *value) {
 			known = p.products[product.Name]
 			what = "a channel with a price for " + words(product.Name)
 			where = "by_channel of " + product.Name + " in data/prices.yaml"
+		} else {
+			unknown(product.Span)
 		}
 	}
 	through := v.get("through")
@@ -263,8 +303,11 @@ func (p *page) sale(line *enterprise.Line, v *value) {
 	}
 	total, all := 0., !through.broken
 	for _, share := range through.all() {
-		p.refer(share.keySpan, share.key, known, what, where)
-		line.Through = append(line.Through, enterprise.ChannelShare{Channel: enterprise.Ref{Name: share.key, Span: share.keySpan}, Share: share.formula})
+		if p.refer(share.keySpan, share.key, known, what, where) {
+			line.Through = append(line.Through, enterprise.ChannelShare{Channel: enterprise.Ref{Name: share.key, Span: share.keySpan}, Share: p.formulaOf(share)})
+		} else {
+			unknown(share.keySpan)
+		}
 		q, ok := p.literal(share.formula)
 		switch {
 		case !ok:
@@ -287,10 +330,14 @@ func (p *page) sale(line *enterprise.Line, v *value) {
 func (p *page) timing(v *value, cycles []string) enterprise.Timing {
 	when := v.get("when")
 	if months := v.get("months"); months != nil {
-		return enterprise.Timing{Place: months.keySpan, Months: months.formula}
+		return enterprise.Timing{Place: months.keySpan, Months: p.formulaOf(months)}
 	}
 	if when == nil {
 		return enterprise.Timing{}
+	}
+	if when.failed || when.broken {
+		when.failed = true
+		return enterprise.Timing{Place: when.keySpan, Months: p.formulaOf(when)}
 	}
 	if when.formula.File != nil { // the short form
 		if slices.Contains(cycles, when.text) {
@@ -300,11 +347,13 @@ func (p *page) timing(v *value, cycles []string) enterprise.Timing {
 		return enterprise.Timing{Place: when.keySpan, Months: when.formula}
 	}
 	t := enterprise.Timing{
-		Place: when.keySpan, Each: ref(when.get("each")), Day: when.formulaSpan("day"), From: when.formulaSpan("from"), To: when.formulaSpan("to"),
-		Months: when.formulaSpan("months"), Lag: when.formulaSpan("lag"), Every: when.formulaSpan("every"),
+		Place: when.keySpan, Each: ref(when.get("each")), Day: p.formulaOf(when.get("day")), From: p.formulaOf(when.get("from")), To: p.formulaOf(when.get("to")),
+		Months: p.formulaOf(when.get("months")), Lag: p.formulaOf(when.get("lag")), Every: p.formulaOf(when.get("every")),
 	}
 	if t.Each.Name != "" {
-		p.refer(t.Each.Span, t.Each.Name, cycles, "a cycle of the calendar", "calendar of this file")
+		if !p.refer(t.Each.Span, t.Each.Name, cycles, "a cycle of the calendar", "calendar of this file") {
+			return enterprise.Timing{Place: when.keySpan, Months: p.formulaOf(&value{failed: true, span: t.Each.Span})}
+		}
 	}
 	if once := when.get("once"); once != nil {
 		t.Once = once.truth

@@ -43,6 +43,11 @@ type Farm struct {
 	Uses           []Use
 	Overheads      []Overhead
 
+	// Unread says that some file could not be read at all. Its figures are then
+	// unknown, so that it means nothing if a formula or a chapter names one. A
+	// figure that alone could not be read is among Definitions, as Failed.
+	Unread bool
+
 	Files []*source.File // what was read, in the order of Definitions
 }
 

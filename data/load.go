@@ -155,6 +155,7 @@ func (l *loader) survey() bool {
 	}
 	if _, ok := l.files["farm.yaml"]; !ok && !slices.ContainsFunc(l.errs, func(e *source.Error) bool { return e.Span.File.Name == "data/farm.yaml" }) {
 		l.fail(source.Missing, missingFile("data/farm.yaml"), "this file is missing; it names the farm and its currency").With("write at least name: and currency: in it")
+		l.farm.Unread = true
 	}
 	return true
 }
@@ -213,6 +214,7 @@ func (l *loader) regular(entry fs.DirEntry, full string) bool {
 	if entry.Type().IsRegular() {
 		return true
 	}
+	l.farm.Unread = true
 	if entry.IsDir() {
 		l.fail(source.IO, missingFile(full), "this is a folder; expected a file")
 		return false
@@ -240,6 +242,7 @@ func (l *loader) document(name string) *document {
 	text, err := l.text(full)
 	if err != nil {
 		l.fail(source.IO, missingFile(full), "this file can't be read: %v", plainCause(err))
+		l.farm.Unread = true
 		return nil
 	}
 	d := parse(full, text)
@@ -248,6 +251,7 @@ func (l *loader) document(name string) *document {
 		l.errs = append(l.errs, d.errs...)
 		d.errs = nil
 		if d.root == nil {
+			l.farm.Unread = true
 			return nil
 		}
 	}
@@ -299,6 +303,9 @@ func (l *loader) open(d *document, prefix string, s *shape) *page {
 		return p
 	}
 	p.root = p.reader.read(d.root, s, at)
+	if p.root == nil {
+		l.farm.Unread = true
+	}
 	return p
 }
 
@@ -315,19 +322,19 @@ func (p *page) fail(kind source.Kind, at source.Span, format string, args ...any
 	return p.reader.fail(kind, at, format, args...)
 }
 
-// repeats reports figures that two lines define.
+// repeats reports figures that two lines define, and keeps the first of each.
 func (l *loader) repeats() {
 	seen := map[string]source.Span{}
-	n := 0
-	for i := range l.farm.Definitions {
-		d := &l.farm.Definitions[i]
-		if first, twice := seen[d.Name]; twice {
-			if n++; n > mostErrors {
-				return
-			}
-			l.fail(source.Duplicate, d.Place, "the figure %s is defined twice; the first is at %s", d.Name, first.Position()).With("rename one of them")
-			continue
+	reported := 0
+	l.farm.Definitions = slices.DeleteFunc(l.farm.Definitions, func(d figures.Definition) bool {
+		first, twice := seen[d.Name]
+		if !twice {
+			seen[d.Name] = d.Place
+			return false
 		}
-		seen[d.Name] = d.Place
-	}
+		if reported++; reported <= mostErrors {
+			l.fail(source.Duplicate, d.Place, "the figure %s is defined twice; the first is at %s", d.Name, first.Position()).With("rename one of them")
+		}
+		return true
+	})
 }

@@ -32,6 +32,7 @@ type value struct {
 	kind    string   // kindForm: which
 	entries []*value // recordForm, tableForm, listForm: in the order of the file
 	broken  bool     // part of it could not be read
+	failed  bool     // nothing of it could
 }
 
 // A leaf is an input: a quantity or a monthly series with what is known of it.
@@ -79,13 +80,6 @@ func (v *value) names() []string {
 		names = append(names, e.key)
 	}
 	return names
-}
-
-func (v *value) formulaSpan(key string) source.Span {
-	if v = v.get(key); v == nil {
-		return source.Span{}
-	}
-	return v.formula
 }
 
 // A reader checks the nodes of one document against shapes.
@@ -328,18 +322,50 @@ func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 		child := r.read(n.Content[i+1], f.is, inField(p, f, at))
 		if child == nil {
 			v.broken = true
-			continue
+			if child = failedValue(f.is, key, at); child == nil {
+				continue
+			}
 		}
 		child.key = key
 		v.entries = append(v.entries, child)
 	}
 	for _, f := range s.fields {
-		if _, given := seen[f.key]; f.need && !given && !meant[f.key] {
+		switch _, given := seen[f.key]; {
+		case !f.need || given:
+		case meant[f.key]:
+			v.addFailed(f, v.span)
+		default:
 			r.missing(v, f, p)
 		}
 	}
 	r.ways(v, seen, p)
 	return v
+}
+
+// failedValue stands in for a value that could not be read, where it would have
+// become a figure: so that whoever needs the figure is not told that it does
+// not exist.
+func failedValue(s *shape, key string, at source.Span) *value {
+	v := &value{shape: s, key: key, keySpan: at, span: at, broken: true}
+	switch s.form {
+	case leafForm, amountForm, formulaForm, lineForm, plainForm:
+		v.failed = true
+		return v
+	case recordForm:
+		for _, f := range s.fields {
+			if f.need {
+				v.addFailed(f, at)
+			}
+		}
+		return v
+	}
+	return nil
+}
+
+func (v *value) addFailed(f *field, at source.Span) {
+	if child := failedValue(f.is, f.key, at); child != nil {
+		v.entries = append(v.entries, child)
+	}
 }
 
 // inField is the place of a record's field.
@@ -376,6 +402,7 @@ func (r *reader) missing(v *value, f *field, p place) {
 	if at.File == nil {
 		at = r.file.Span(0, 0)
 	}
+	v.addFailed(f, at)
 	e := r.fail(source.Missing, at, "%s has no %s", p.say, f.key)
 	example := r.example(f.is)
 	if strings.HasPrefix(example, "{") || strings.HasPrefix(example, "- ") {
@@ -475,6 +502,10 @@ func (r *reader) table(n *yaml.Node, v *value, p place) *value {
 				e.With("%s has a meaning in formulas", key)
 			} else if near := nearName(key); s.keys == nameRule && near != "" {
 				e.With("write it as %s", near)
+				if _, given := seen[near]; !given && (s.of.form == leafForm || s.of.form == formulaForm) {
+					v.entries = append(v.entries, failedValue(s.of, near, at))
+					seen[near] = at
+				}
 			}
 			continue
 		}
@@ -485,7 +516,9 @@ func (r *reader) table(n *yaml.Node, v *value, p place) *value {
 		child := r.read(n.Content[i+1], s.of, place{key: key, at: at, say: fmt.Sprintf(s.say, name), owner: name})
 		if child == nil {
 			v.broken = true
-			continue
+			if child = failedValue(s.of, key, at); child == nil {
+				continue
+			}
 		}
 		child.key = key
 		v.entries = append(v.entries, child)
@@ -795,7 +828,7 @@ func (r *reader) formulaOrLeaf(n *yaml.Node, v *value, p place) *value {
 		p.value = true
 		long := r.record(n, &value{shape: formulaRecord}, p)
 		f := long.get("formula")
-		if f == nil {
+		if f == nil || f.failed {
 			return nil
 		}
 		v.formula, v.label, v.note, v.text, v.span = f.formula, long.str("label"), long.str("note"), f.text, f.span

@@ -84,8 +84,8 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 			noteField,
 		}})},
 	{key: "labour", doc: "What an hour of work costs.", is: &shape{form: recordForm, noun: "labour", fields: []*field{
-		{key: "wage", doc: "The wage that an hour is reckoned at, as 12.50 GBP/h.", is: leafShape(wantWage)},
-		{key: "employment", say: "on-cost of employment", doc: "What an employer pays on top of the wage, as 14 %.", is: leafShape(wantShare)},
+		{key: "wage", doc: "The wage that an hour is reckoned at, as 12.50 GBP/h; enterprises need it.", is: leafShape(wantWage)},
+		{key: "employment", say: "on-cost of employment", doc: "What an employer pays on top of the wage, as 14 %; by default 0 %.", is: leafShape(wantShare)},
 	}}},
 	{key: "horizon", doc: "How many whole years the plan covers; by default 5 year.", is: leafShape(wantHorizon)},
 	inputsField, workedField,

@@ -79,7 +79,7 @@ func (b *builder) define(definitions []Definition) {
 		f := &Figure{Definition: d, graph: b.Graph}
 		b.byName[d.Name] = f
 		b.all = append(b.all, f)
-		if d.given() {
+		if f.broken = d.Failed; f.broken || d.given() {
 			continue
 		}
 		parsed, err := formula.Parse(d.Formula, b.Units)
