@@ -249,7 +249,7 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
 		fmt.Fprintf(&b, `<tr%s><th scope="row">%s</th>`, class, esc(row.Label))
 		for _, c := range row.Cells {
-			b.WriteString(`<td class="n">` + p.cell(c) + "</td>")
+			b.WriteString(`<td class="n">` + p.cell(c, row.Kind == sheet.Line) + "</td>")
 		}
 		b.WriteString("</tr>\n")
 	}
@@ -257,13 +257,17 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 	return b.String()
 }
 
-// cell writes one value, linked to its working.
-func (p *page) cell(c sheet.Cell) string {
+// cell writes one value, linked to its working: that of a line, for which a
+// page has no room, among those of every figure.
+func (p *page) cell(c sheet.Cell, line bool) string {
 	if c.Text == "" {
 		return ""
 	}
 	if c.Figure == nil || c.Figure.Type.Truth {
 		return esc(c.Text)
+	}
+	if line && !p.linked[c.Figure.Name] && !p.together {
+		return fmt.Sprintf(`<a class="fig" href="figures.html#f-%s">%s</a>`, esc(c.Figure.Name), esc(c.Text))
 	}
 	return p.figure(c.Figure, c.Text)
 }
