@@ -204,8 +204,11 @@ func (p *page) sheet(t *sheet.Table, title, note string) string {
 		note = strings.TrimSpace(note + " " + esc(p.words.Say("adjusted")))
 	}
 	p.csv(printed)
-	if t.Months {
+	switch {
+	case t.Months:
 		return p.monthsTable(printed, title, note)
+	case t.Lines:
+		return p.linesTable(printed, title, note)
 	}
 	return p.moneyTable(printed, title, note)
 }
@@ -255,6 +258,53 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 	}
 	b.WriteString(tableEnd)
 	return b.String()
+}
+
+// linesTable writes an enterprise budget. Its roles are spelled out, for a
+// narrow screen sets each row as a block, which would hide that it is a table.
+func (p *page) linesTable(t *sheet.Printed, title, note string) string {
+	var b strings.Builder
+	p.tableStart(&b, `money lines" role="table`, "", title, note)
+	fmt.Fprintf(&b, `<thead role="rowgroup"><tr role="row"><th scope="col" role="columnheader">%s</th><th scope="col" role="columnheader" class="n" colspan="2">%s</th>`, esc(t.Head), esc(t.Columns[0].Label))
+	for j, head := range t.Heads[1:] {
+		if j == 0 {
+			head = t.Columns[1].Label // each price has a unit of its own
+		}
+		fmt.Fprintf(&b, `<th scope="col" role="columnheader" class="n">%s</th>`, esc(head))
+	}
+	b.WriteString("</tr></thead>\n<tbody role=\"rowgroup\">")
+	for i, row := range t.Rows {
+		if row.Kind == sheet.Head {
+			if i > 0 {
+				b.WriteString("</tbody>\n<tbody class=\"group\" role=\"rowgroup\">")
+			}
+			fmt.Fprintf(&b, `<tr class="head" role="row"><th scope="rowgroup" colspan="6" role="rowheader">%s</th></tr>`+"\n", esc(row.Label))
+			continue
+		}
+		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
+		fmt.Fprintf(&b, `<tr%s role="row"><th scope="row" role="rowheader">%s</th>`, class, esc(row.Label))
+		var quantityText, unit, price string
+		if f := row.Cells[0].Figure; f != nil {
+			u := p.Graph.Units.Larger(f.Current(), f.Unit)
+			quantityText, unit = p.Style.Figures(f.Current(), u, p.wholeStep(f.Current(), u)), p.Style.Unit(u, true)
+		}
+		if f := row.Cells[1].Figure; f != nil {
+			price = p.shown(f)
+		}
+		line := row.Kind == sheet.Line
+		fmt.Fprintf(&b, `<td class="n q" role="cell">%s</td><td class="u" role="cell">%s</td><td class="n p" role="cell">%s</td><td class="n amount" role="cell">%s</td><td class="n share" role="cell">%s</td></tr>`+"\n",
+			esc(quantityText), esc(unit), esc(price), p.cell(row.Cells[2], line), esc(row.Cells[3].Text))
+	}
+	b.WriteString(tableEnd)
+	return b.String()
+}
+
+// wholeStep shows an amount of ten and more to the whole unit.
+func (p *page) wholeStep(x float64, u quantity.Unit) float64 {
+	if math.Abs(u.FromBase(x)) >= 10 {
+		return 1
+	}
+	return 0
 }
 
 // cell writes one value, linked to its working: that of a line, for which a

@@ -39,7 +39,7 @@ func (s *Spec) lines(kind LineKind, visit func(l *Line, name string)) {
 // gross margin, overheads, net margin.
 func Budget(s *Spec) sheet.Table {
 	t := tableMaker{sheet.Table{
-		Name: s.ID + "_budget", Title: s.Name + ": the budget of one full year", Head: "Line",
+		Name: s.ID + "_budget", Title: s.Name + ": the budget of one full year", Head: "Line", Lines: true,
 		Columns: []sheet.Column{{Label: "Sold"}, {Label: "Price"}, {Label: "Amount", Foots: true}, {Label: "of sales", Share: true}},
 	}}
 	amount := func(label, figure string) int {

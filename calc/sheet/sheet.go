@@ -32,6 +32,7 @@ type Table struct {
 	Head    string // heads the column of labels
 	Columns []Column
 	Rows    []Row
+	Lines   bool // an enterprise budget: columns amount sold, price, money, share
 	Months  bool // one column a month and one for the year; each row shows a series
 }
 
