@@ -1,6 +1,6 @@
 module rickyard
 
-go 1.26.8
+go 1.26.0
 
 require (
 	github.com/alecthomas/kong v1.17.0 // indirect
@@ -21,6 +21,7 @@ require (
 	github.com/yuin/goldmark v1.8.7 // indirect
 	golang.org/x/sys v0.49.0 // indirect
 	golang.org/x/text v0.44.0 // indirect
+	golang.org/x/tools v0.52.0 // indirect
 	gonum.org/v1/gonum v0.17.0 // indirect
 	gopkg.in/yaml.v3 v3.0.1 // indirect
 )

@@ -294,6 +294,13 @@ func (l *loader) system(currency string, table []*value) *quantity.System {
 	try := func(more ...quantity.Thing) (*quantity.System, error) {
 		return quantity.NewSystem(currency, append(slices.Clone(good), more...))
 	}
+	all := make([]quantity.Thing, len(things))
+	for i, t := range things {
+		all[i] = t.Thing
+	}
+	if s, err := try(all...); err == nil {
+		return s
+	}
 	for progress := true; progress; {
 		progress = false
 		var left []thing

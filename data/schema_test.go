@@ -185,3 +185,20 @@ func TestSchemaAcceptsEmptyTables(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Definitions are shared by the name of what is wanted, so no two wants may have
+// one name.
+func TestWantsHaveNamesOfTheirOwn(t *testing.T) {
+	byName := map[string]*want{}
+	for _, k := range kinds {
+		walk(k.is, func(s *shape) {
+			if s.want == nil {
+				return
+			}
+			if first := byName[s.want.name]; first != nil && first != s.want {
+				t.Errorf("two wants are called %s: %s and %s", s.want.name, first.what, s.want.what)
+			}
+			byName[s.want.name] = s.want
+		})
+	}
+}
