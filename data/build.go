@@ -385,6 +385,7 @@ func (l *loader) farmFile(d *document) {
 	}
 	p.inputOr("employment", "Employer's on-cost", labour.get("employment"), p.at("labour"), "0 %")
 	p.horizon(root.get("horizon"))
+	p.print(root.get("parts"), root.get("print"))
 	p.free()
 }
 

@@ -104,6 +104,16 @@
 //     (what an employer pays on top, as 14 %; 0 % if left out).
 //     Figures: farm.wage, farm.employment.
 //   - horizon: the whole years of the plan; 5 year if left out. Figure: farm.horizon.
+//   - parts: parts of the book that are built, printed or bound by themselves, each
+//     under a name: the list of its chapters, as bank: [goal, start_up].
+//   - print: how the book is printed and bound; all of it may be left out. trim is
+//     the size of a leaf: A4, A5, A6, B5, B6, letter or half_letter, or {width: 156
+//     mm, height: 234 mm}. margins has inner, outer, top and bottom. binding is
+//     paperback or case. paper has grammage (90 g/m2) with bulk (1.3 cm3/g) or
+//     caliper (0.11 mm). cover has grammage and bleed (3 mm), and for a case board,
+//     cloth, endpaper, overhang, hinge and turn_in. postage has the weights up to
+//     which a parcel costs the same, each under a name, as letter: 100 g.
+//     Figures: farm.print.width, farm.print.postage.letter and so on.
 //
 // An example, data/farm.yaml:
 //
@@ -129,6 +139,12 @@
 //	  grass: {label: Grass, area: 4 ha, rent: 140 GBP/ha/year}
 //	labour: {wage: 12.50 GBP/h, employment: 14 %}
 //	horizon: 6 year
+//	parts:
+//	  first_talk: [goal]
+//	print:
+//	  trim: {width: 156 mm, height: 234 mm}
+//	  paper: {grammage: 90 g/m2, bulk: 1.3 cm3/g}
+//	  postage: {small_parcel: 2 kg}
 //	inputs:
 //	  target_income: 9000 GBP/year
 //	worked:

@@ -16,6 +16,8 @@ type Farm struct {
 	Name     string
 	About    string
 	Book     Book
+	Parts    []Part // of the book, that stand by themselves
+	Print    Print
 	People   []Person
 	Place    Place
 	Currency string // ISO 4217

@@ -88,6 +88,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 		{key: "employment", say: "on-cost of employment", doc: "What an employer pays on top of the wage, as 14 %; by default 0 %.", is: leafShape(wantShare)},
 	}}},
 	{key: "horizon", doc: "How many whole years the plan covers; by default 5 year.", is: leafShape(wantHorizon)},
+	partsField, printField,
 	inputsField, workedField,
 }}
 
