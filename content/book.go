@@ -133,6 +133,7 @@ type reader struct {
 	prefix string   // of the names of its figures
 	scope  string   // of its formulas
 
+	begun      bool            // the chapter block has been read
 	names      map[string]bool // of figures shown in place
 	lines      map[string]*CalcLine
 	headingIDs map[string]int
@@ -270,12 +271,13 @@ func (l *loader) notes(name string) {
 	if file == nil {
 		return
 	}
-	if at := badCharacter(file.Text); at >= 0 {
-		l.fail(source.Syntax, file.Span(at, at+1), "this character can't be shown: the file must be plain UTF-8 text")
+	p := l.passage(file)
+	if e := p.badCharacter(); e != nil {
+		l.add(e)
 		return
 	}
 	r := l.reader(notesFile)
-	r.cautions(l.passage(file))
+	r.cautions(p)
 	l.book.figures = slices.DeleteFunc(r.figures, func(f *Figure) bool { return f == nil })
 }
 
@@ -292,13 +294,14 @@ func (l *loader) chapter(name string) {
 	l.book.Chapters = append(l.book.Chapters, ch)
 	ch.named = file.Span(0, 0)
 	ch.Source = []byte(file.Text)
-	if e := guard(file); e != nil {
+	p := l.passage(file)
+	if e := p.guard(); e != nil {
 		l.add(e)
 		return
 	}
 	r := l.reader(ch.Name)
 	r.scope, r.ch = ch.Name, ch
-	ch.Doc, ch.Source = r.parse(l.passage(file), chapterMarkdown)
+	ch.Doc, ch.Source = r.parse(p, chapterMarkdown)
 	ch.broken = false
 	ch.Calc, ch.Refs, ch.Tables, ch.Charts = r.calc, r.refs, r.tables, r.charts
 	ch.Figures = slices.DeleteFunc(r.figures, func(f *Figure) bool { return f == nil })

@@ -73,7 +73,7 @@ func (m *markup) calcBlock(b *block) ast.Node {
 		line, note = nil, [2]int{}
 	}
 	for start := 0; start < len(text); {
-		end := start + strings.IndexByte(text[start:]+"\n", '\n')
+		end := lineEnd(text, start)
 		from, to := b.body.trim(start, end)
 		words := text[from:to]
 		if indented < 0 && words != "" {
@@ -120,7 +120,7 @@ func (m *markup) calcBlock(b *block) ast.Node {
 				// The lines that belong to a wrong one say nothing more.
 				for end < len(text) && end+1 < len(text) {
 					next := end + 1
-					stop := next + strings.IndexByte(text[next:]+"\n", '\n')
+					stop := lineEnd(text, next)
 					at, _ := b.body.trim(next, stop)
 					if at == stop || at-next <= indented && text[at] != '>' {
 						break
@@ -209,7 +209,7 @@ func (m *markup) notCalcLine(p *passage, from, to int) {
 func (m *markup) note(p *passage, from, to int) *Prose {
 	var lines [][2]int
 	for start := from; start < to; {
-		end := min(to, start+strings.IndexByte(p.text[start:]+"\n", '\n'))
+		end := min(to, lineEnd(p.text, start))
 		at, stop := p.trim(start, end)
 		if at < stop && p.text[at] == '>' { // not a # line between
 			at, stop = p.trim(at+1, stop)

@@ -121,8 +121,8 @@ func (m *markup) cautionBlock(b *block) ast.Node {
 	} else {
 		at := 0
 		for at < len(b.body.text) {
-			end := at + strings.IndexByte(b.body.text[at:]+"\n", '\n')
-			line := b.body.text[at:min(end, len(b.body.text))]
+			end := lineEnd(b.body.text, at)
+			line := b.body.text[at:end]
 			key := cautionKey.FindString(line)
 			if key == "" {
 				break
@@ -145,7 +145,7 @@ func (m *markup) cautionBlock(b *block) ast.Node {
 		}
 		from, to := b.body.trim(at, len(b.body.text))
 		rest := b.body.text[from:to]
-		if key := anyKey.FindStringSubmatch(rest); key != nil && !strings.Contains(rest, "\n") && (isNear(key[1], "name") || isNear(key[1], "title") || isNear(key[1], "text")) {
+		if key := anyKey.FindStringSubmatch(rest); key != nil && (isNear(key[1], "name") || isNear(key[1], "title") || isNear(key[1], "text")) {
 			m.fail(source.UnknownKey, b.body.span(from, from+len(key[1])), "a caution has no key %s", key[1]).With("the keys are name, title and text")
 			return n
 		}

@@ -70,6 +70,7 @@ func (m *markup) chapterBlock(doc ast.Node) {
 	if !m.closed[n] {
 		m.fail(source.Syntax, m.spot(n), "this block is never closed").With("end it with a line of the same marks that it begins with")
 	}
+	m.begun = true
 	place := m.passage.span(n.Info.Segment.Start, n.Info.Segment.Stop)
 	own := &ChapterBlock{Chapter: m.ch}
 	own.SetPos(n.Pos())
@@ -113,7 +114,7 @@ func (m *markup) chapterBlock(doc ast.Node) {
 }
 
 func (m *markup) strayChapterBlock(b *block) ast.Node {
-	if m.ch.Title != "" {
+	if m.begun {
 		m.fail(source.Duplicate, b.place, "a chapter has one chapter block, its first block").With("begin a new chapter in a file of its own")
 	}
 	return nil

@@ -63,6 +63,9 @@ func (n *ChartBlock) Dump(src []byte, level int) {
 func (m *markup) chartBlock(b *block) ast.Node {
 	n := &ChartBlock{Place: b.place}
 	m.charts = append(m.charts, n)
+	if len(m.figures) > mostFigures {
+		return n
+	}
 	s := m.readSpec(b.body, b.place, "a chart")
 	if s == nil {
 		return n

@@ -28,13 +28,12 @@ const (
 	mostComparisons = 1_000_000_000
 )
 
-// guard looks for what would make a chapter slow or deep to parse. It returns
-// the first such place, or nil.
-func guard(file *source.File) *source.Error {
-	text := file.Text
-	if at := badCharacter(text); at >= 0 {
-		return source.Errorf(source.Syntax, file.Span(at, at+1), "this character can't be shown: the file must be plain UTF-8 text").
-			With("save the chapter as UTF-8 text")
+// guard looks for what would make a text slow or deep to parse, or misleading
+// to read. It returns the first such place, or nil.
+func (p *passage) guard() *source.Error {
+	text := p.text
+	if e := p.badCharacter(); e != nil {
+		return e
 	}
 	var (
 		footnotes, comparisons int
@@ -49,18 +48,18 @@ func guard(file *source.File) *source.Error {
 			end += start
 		}
 		line := text[start:end]
-		here := file.Span(start, start+min(len(line), 1))
+		here := p.span(start, start+min(len(line), 1))
 		if len(line) > longestLine {
 			return source.Errorf(source.Unsafe, here, "this line has %d characters, more than the %d that a line may have", len(line), longestLine).
 				With("break it into lines")
 		}
 		if depth := nesting(line); depth > deepestBlocks {
-			return source.Errorf(source.Unsafe, here, "lists and quotes are nested %d deep here, more than the %d that a chapter may have", depth, deepestBlocks).
+			return source.Errorf(source.Unsafe, here, "lists and quotes are nested %d deep here, more than the %d that a text may have", depth, deepestBlocks).
 				With("take some of the > or - marks off the start of the line")
 		}
 		footnotes += strings.Count(line, "[^")
 		if footnotes > mostFootnotes {
-			return source.Errorf(source.Unsafe, here, "this chapter has more than %d footnote marks", mostFootnotes).With("split the chapter")
+			return source.Errorf(source.Unsafe, here, "more than %d marks of footnotes stand here", mostFootnotes).With("split the chapter")
 		}
 		if strings.Trim(line, " \t\r>") == "" {
 			comparisons += marks * marks
@@ -80,10 +79,10 @@ func guard(file *source.File) *source.Error {
 			}
 			rows++
 			if rows*columns > mostCells {
-				return source.Errorf(source.Unsafe, file.Span(paragraph, paragraph+1), "this table has more than %d cells", mostCells).With("split the table")
+				return source.Errorf(source.Unsafe, p.span(paragraph, paragraph+1), "this table has more than %d cells", mostCells).With("split the table")
 			}
 			if comparisons+marks*marks > mostComparisons {
-				return source.Errorf(source.Unsafe, file.Span(paragraph, paragraph+1), "too many of the marks * _ ' \" [ ] ( ) < > stand here without a blank line between them").
+				return source.Errorf(source.Unsafe, p.span(paragraph, paragraph+1), "too many of the marks * _ ' \" [ ] ( ) < > stand here without a blank line between them").
 					With("split the text into paragraphs")
 			}
 		}
@@ -92,20 +91,23 @@ func guard(file *source.File) *source.Error {
 	return nil
 }
 
-// badCharacter returns the offset of the first byte that is not UTF-8 text, or
-// -1. Control characters other than tab and line end are not text.
-func badCharacter(text string) int {
-	for i, r := range text {
-		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0x7f {
-			return i
-		}
-		if r == utf8.RuneError {
-			if _, n := utf8.DecodeRuneInString(text[i:]); n == 1 {
-				return i
+// badCharacter reports the first byte that is not UTF-8 text, or nil. Control
+// characters other than tab and line end are not text, and characters that
+// turn the direction of writing could make a formula look like another.
+func (p *passage) badCharacter() *source.Error {
+	for i, r := range p.text {
+		switch {
+		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r == 0x7f:
+			return source.Errorf(source.Syntax, p.span(i, i+1), "a control character (%U) stands here", r).With("delete it")
+		case r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069:
+			return source.Errorf(source.Unsafe, p.span(i, i+3), "a hidden character (%U) stands here that turns the direction of the text", r).With("delete it")
+		case r == utf8.RuneError:
+			if _, n := utf8.DecodeRuneInString(p.text[i:]); n == 1 {
+				return source.Errorf(source.Syntax, p.span(i, i+1), "this is not UTF-8 text").With("save the file as UTF-8 text")
 			}
 		}
 	}
-	return -1
+	return nil
 }
 
 // nesting returns the most blocks that can be open inside one another after a

@@ -262,25 +262,26 @@ func init() {
 // leftover reports text that was meant to be a figure or the mark of a
 // footnote and is neither.
 func (m *markup) leftover(n *ast.Text) {
-	value := n.Segment.Value(m.source)
-	mark, figure := bytes.Index(value, []byte("[^")), bytes.Index(value, []byte("`"+figureMark))
-	if mark < 0 && figure < 0 {
-		return
-	}
 	if n.IsRaw() {
 		return
 	}
-	if figure >= 0 {
-		at := n.Segment.Start + figure
-		m.fail(source.Syntax, m.passage.span(at, at+1+len(figureMark)), "this figure has no ` at its end").
-			With("close it in the same paragraph, and begin no line of it with * + or -")
-		return
-	}
-	at := n.Segment.Start + mark
-	rest, _, _ := bytes.Cut(m.source[at:min(len(m.source), at+200)], []byte("\n"))
-	if label, _, closed := strings.Cut(string(rest), "]"); closed && len(label) > len("[^") && m.chapter {
-		m.fail(source.UnknownRef, m.passage.span(at, at+len(label)+1), "the footnote %s] is not written", label).
-			With("write it on a line of its own: %s]: text", label)
+	for at := n.Segment.Start; at < n.Segment.Stop; at++ {
+		c := m.source[at]
+		if c != '[' && c != '`' || at > 0 && m.source[at-1] == '\\' {
+			continue
+		}
+		rest, _, _ := bytes.Cut(m.source[at:min(len(m.source), at+200)], []byte("\n"))
+		if bytes.HasPrefix(rest, []byte("`"+figureMark)) {
+			m.fail(source.Syntax, m.passage.span(at, at+1+len(figureMark)), "this figure has no ` at its end").
+				With("close it in the same paragraph, and begin no line of it with * + or -")
+			return
+		}
+		label, _, closed := strings.Cut(string(rest), "]")
+		if closed && m.chapter && strings.HasPrefix(label, "[^") && len(label) > len("[^") {
+			m.fail(source.UnknownRef, m.passage.span(at, at+len(label)+1), "the footnote %s] is not written", label).
+				With("write it on a line of its own: %s]: text", label)
+			return
+		}
 	}
 }
 
@@ -357,6 +358,10 @@ func (r *reader) prose(p *passage, blocks bool) *Prose {
 	how := lineMarkdown
 	if blocks {
 		how = textMarkdown
+	}
+	if e := p.guard(); e != nil {
+		r.add(e)
+		p = p.cut(0, 0)
 	}
 	doc, src := r.parse(p, how)
 	return &Prose{Text: p.text, Place: p.span(p.trim(0, len(p.text))), Doc: doc, Source: src}

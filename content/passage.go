@@ -167,6 +167,15 @@ func (p *passage) span(start, end int) source.Span {
 	return p.of.masked.Span(first, reached)
 }
 
+// lineEnd returns where the line ends that holds an offset, without its line
+// end.
+func lineEnd(text string, offset int) int {
+	if n := strings.IndexByte(text[offset:], '\n'); n >= 0 {
+		return offset + n
+	}
+	return len(text)
+}
+
 func isBlank(s string) bool { return strings.Trim(s, " \t\r\n") == "" }
 
 // trim narrows text[start:end] by the blanks at its ends.

@@ -60,17 +60,18 @@ func (m *markup) specBlock(b *block) ast.Node {
 
 // A spec is the YAML of a block, always a mapping.
 type spec struct {
-	r     *reader
-	p     *passage
-	lines *source.File // p's text, to turn YAML's lines and columns into offsets
-	root  *yaml.Node
-	place source.Span // of the block's word
-	what  string      // "a table"
+	r       *reader
+	p       *passage
+	lines   *source.File // p's text, to turn YAML's lines and columns into offsets
+	root    *yaml.Node
+	columns map[int][]int // offsets of the characters of a line
+	place   source.Span   // of the block's word
+	what    string        // "a table"
 }
 
 // readSpec reads a passage as a YAML mapping, or returns nil.
 func (r *reader) readSpec(p *passage, place source.Span, what string) *spec {
-	s := &spec{r: r, p: p, lines: source.New("", p.text), place: place, what: what}
+	s := &spec{r: r, p: p, lines: source.New("", p.text), columns: make(map[int][]int), place: place, what: what}
 	if len(p.text) > longestSpec && what != notesFile {
 		r.fail(source.Unsafe, place, "%s has more than %d characters", what, longestSpec).With("split it")
 		return nil
@@ -123,15 +124,15 @@ var yamlRemedies = []struct{ message, remedy string }{
 
 func (s *spec) notYAML(err error) {
 	message := err.Error()
-	at := s.p.span(0, 0)
+	line := 1
 	if m := yamlLine.FindStringSubmatch(message); m != nil {
 		message = strings.TrimPrefix(message, m[0])
-		if m[1] != "" {
-			line, _ := strconv.Atoi(m[1])
-			start := s.lines.Offset(line, 1)
-			at = s.p.span(s.p.trim(start, start+len(s.lines.Line(line))))
+		if n, err := strconv.Atoi(m[1]); err == nil {
+			line = n
 		}
 	}
+	start := s.lines.Offset(line, 1)
+	at := s.p.span(s.p.trim(start, start+len(s.lines.Line(line))))
 	e := s.r.fail(source.Syntax, at, "%s can't be read as YAML: %s", s.what, message)
 	for _, y := range yamlRemedies {
 		if strings.Contains(message, y.message) {
@@ -172,15 +173,31 @@ func (s *spec) at(n *yaml.Node) source.Span {
 	return s.begin(n)
 }
 
+// offset returns where a node begins in the passage.
+func (s *spec) offset(n *yaml.Node) int {
+	columns, known := s.columns[n.Line]
+	if !known {
+		start := s.lines.Offset(n.Line, 1)
+		for i := range s.p.text[start:lineEnd(s.p.text, start)] {
+			columns = append(columns, start+i)
+		}
+		s.columns[n.Line] = columns
+	}
+	if n.Column < 1 || n.Column > len(columns) {
+		return s.lines.Offset(n.Line, n.Column)
+	}
+	return columns[n.Column-1]
+}
+
 func (s *spec) begin(n *yaml.Node) source.Span {
-	at := s.lines.Offset(n.Line, n.Column)
+	at := s.offset(n)
 	_, width := utf8.DecodeRuneInString(s.p.text[at:])
 	return s.p.span(at, at+width)
 }
 
 // value returns the text of a scalar as a passage of the file.
 func (s *spec) value(n *yaml.Node) *passage {
-	at := s.lines.Offset(n.Line, n.Column)
+	at := s.offset(n)
 	if n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 {
 		at = s.lines.Offset(n.Line+1, 1)
 	} else if n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle) != 0 {
@@ -319,6 +336,12 @@ func (s *spec) word(n *yaml.Node, what string) Word {
 	if n.Kind != yaml.ScalarNode || isNull(n) || isBlank(n.Value) {
 		s.r.fail(source.WrongType, s.at(n), "%s is a text", what)
 		return Word{}
+	}
+	if n.Style&yaml.DoubleQuotedStyle != 0 { // it may have escapes
+		if e := s.value(n).badCharacter(); e != nil {
+			s.r.add(e)
+			return Word{}
+		}
 	}
 	return Word{strings.TrimSpace(n.Value), s.at(n)}
 }

@@ -130,6 +130,9 @@ const (
 func (m *markup) tableBlock(b *block) ast.Node {
 	n := &TableBlock{Place: b.place}
 	m.tables = append(m.tables, n)
+	if len(m.figures) > mostFigures {
+		return n
+	}
 	s := m.readSpec(b.body, b.place, "a table")
 	if s == nil {
 		return n
@@ -322,6 +325,9 @@ func (s *spec) row(n *yaml.Node, columns []*Column, templates []*yaml.Node) *Row
 	text := strings.Join(strings.Fields(w.Text), " ")
 	if dottedName.MatchString(text) {
 		row.Name = text
+	} else if strings.Count(text, "(") != strings.Count(text, ")") {
+		s.r.fail(source.Syntax, w.Place, "the round brackets of %s don't match", shown(text)).With("put a formula that holds a comma into quotes")
+		return nil
 	} else if row.Label == "" {
 		s.r.fail(source.Missing, w.Place, "a formula needs a label in a row").With("write {label: ..., figure: %s}", shown(text))
 	}
