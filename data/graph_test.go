@@ -3,11 +3,13 @@ package data
 import (
 	"errors"
 	"math"
+	"slices"
 	"testing"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/source"
+	"rickyard/calc/trade"
 )
 
 // graph works out a farm as the command does.
@@ -23,7 +25,7 @@ func graph(f *Farm) (*figures.Graph, error) {
 		at = f.Files[0].Span(0, 0)
 	}
 	definitions := append(f.Definitions, enterprise.Definitions(f.Enterprises, enterprise.Context{Currency: f.Currency, People: people, Place: at})...)
-	return figures.Build(f.Units, f.Horizon, definitions, enterprise.Functions...)
+	return figures.Build(f.Units, f.Horizon, definitions, slices.Concat(enterprise.Functions, trade.Functions)...)
 }
 
 // The worked figures of the small farm, reckoned by hand.

@@ -6,11 +6,13 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
+	"rickyard/calc/trade"
 	"rickyard/content"
 	"rickyard/data"
 	"rickyard/templates"
@@ -48,12 +50,12 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	})...)
 	// Searches and plans run on a first graph; what they find are figures of
 	// the second, on which chapters rest. Mistakes in the first come again.
-	first, err := figures.Build(farm.Units, farm.Horizon, definitions, enterprise.Functions...)
+	first, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
 	if err == nil || len(first.All()) > 0 {
 		definitions = append(definitions, found(first, farm)...)
 	}
 	definitions = append(definitions, book.Definitions()...)
-	graph, err := figures.Build(farm.Units, farm.Horizon, definitions, enterprise.Functions...)
+	graph, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
 	errs.Add(err)
 	if len(errs) > 0 {
 		return nil, farm, errs.Err()
@@ -65,6 +67,9 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		Enterprises: farm.Enterprises, Facts: farm.Facts, Tables: farm.Tables(),
 	}, farm, nil
 }
+
+// functions are those that formulas can call beside the language's own.
+var functions = slices.Concat(enterprise.Functions, trade.Functions)
 
 // found are the figures that searches find: none of them may fail the build
 // by itself, for a farm in the making has figures without an answer.
