@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -37,6 +38,7 @@ type Drawer struct {
 	script string
 	stamp  string // of the script and of all that is done to its drawings
 	drawn  map[string]Drawing
+	asked  map[string]bool // keys of drawn that were asked for since the last Sweep
 	vm     *goja.Runtime
 	call   goja.Callable
 }
@@ -65,7 +67,7 @@ func NewDrawer(o DrawerOptions) *Drawer {
 
 func newDrawer(o DrawerOptions, script string) *Drawer {
 	sum := sha256.Sum256([]byte(script))
-	return &Drawer{dir: o.CacheDir, script: script, drawn: map[string]Drawing{},
+	return &Drawer{dir: o.CacheDir, script: script, drawn: map[string]Drawing{}, asked: map[string]bool{},
 		stamp: drawingVersion + " " + hex.EncodeToString(sum[:]) + " " + drawScript}
 }
 
@@ -113,6 +115,7 @@ func (d *Drawer) Draw(c *Chart) (Drawing, error) {
 
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	d.asked[key] = true
 	if have, ok := d.drawn[key]; ok {
 		return have, nil
 	}
@@ -229,11 +232,14 @@ func (d *Drawer) save(key, svg string) {
 
 var cacheName = regexp.MustCompile(`^([0-9a-f]{64})\.svg$`)
 
-// Sweep removes from the cache folder the drawings that this Drawer has not
-// been asked for. Call it after a whole build.
+// Sweep forgets the drawings that were not asked for since the last Sweep, in
+// memory and in the cache folder. Call it after a whole build.
 func (d *Drawer) Sweep() {
 	d.mu.Lock()
 	defer d.mu.Unlock()
+	used := d.asked
+	d.asked = map[string]bool{}
+	maps.DeleteFunc(d.drawn, func(key string, _ Drawing) bool { return !used[key] })
 	if d.dir == "" {
 		return
 	}
@@ -242,11 +248,7 @@ func (d *Drawer) Sweep() {
 		return
 	}
 	for _, e := range entries {
-		m := cacheName.FindStringSubmatch(e.Name())
-		if m == nil {
-			continue
-		}
-		if _, used := d.drawn[m[1]]; !used {
+		if m := cacheName.FindStringSubmatch(e.Name()); m != nil && !used[m[1]] {
 			os.Remove(filepath.Join(d.dir, e.Name()))
 		}
 	}

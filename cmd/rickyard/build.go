@@ -1,6 +1,8 @@
 package main
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"path/filepath"
@@ -17,23 +19,41 @@ type buildCommand struct {
 func (b *buildCommand) Run(all *commands, c *console) error {
 	p := c.progress()
 	defer p.done()
-	out := b.Out
-	if out == "" {
-		out = filepath.Join(all.Dir, "public")
-	}
+	out := outFolder(b.Out, all.Dir)
 	if err := publishable(out); err != nil {
 		return err
 	}
-	pages, err := makePages(all.Dir, templates.NewDrawer(templates.DrawerOptions{CacheDir: chartCache()}), p)
+	drawer := newDrawer(all.Dir)
+	pages, err := makePages(all.Dir, drawer, p)
 	if err != nil {
 		return err
 	}
+	drawer.Sweep()
 	if err := publish(out, pages); err != nil {
 		return err
 	}
 	p.done()
 	fmt.Fprintf(c.out, "%s: %d files; open %s\n", out, len(pages), filepath.Join(out, "index.html"))
 	return nil
+}
+
+// outFolder is where the workbook of a folder is written.
+func outFolder(named, dir string) string {
+	if named == "" {
+		return filepath.Join(dir, "public")
+	}
+	return named
+}
+
+// newDrawer returns a drawer that keeps its charts between runs, those of each
+// workbook in a folder of their own, so that old ones can be swept away.
+func newDrawer(dir string) *templates.Drawer {
+	cache := chartCache()
+	if whole, err := filepath.Abs(dir); err == nil && cache != "" {
+		sum := sha256.Sum256([]byte(whole))
+		cache = filepath.Join(cache, hex.EncodeToString(sum[:8]))
+	}
+	return templates.NewDrawer(templates.DrawerOptions{CacheDir: cache})
 }
 
 // makePages reads a workbook's folder and makes all its files.

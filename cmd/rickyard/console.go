@@ -33,8 +33,25 @@ func isTerminal(w io.Writer) bool {
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
-func (c *console) paint(colour, text string) string {
-	if !c.colour {
+// A console is where a command speaks: results to out, all else to err. Each
+// has colours of its own, for one may be a terminal and the other a file.
+type console struct {
+	out, err             io.Writer
+	outColour, errColour bool
+}
+
+func newConsole(out, err io.Writer) *console {
+	return &console{out: out, err: err, outColour: wantsColour(out), errColour: wantsColour(err)}
+}
+
+// paint colours a text for out.
+func (c *console) paint(colour, text string) string { return painted(c.outColour, colour, text) }
+
+// paintErr colours a text for err.
+func (c *console) paintErr(colour, text string) string { return painted(c.errColour, colour, text) }
+
+func painted(wanted bool, colour, text string) string {
+	if !wanted {
 		return text
 	}
 	return colour + text + "\x1b[0m"
@@ -42,14 +59,11 @@ func (c *console) paint(colour, text string) string {
 
 // paintPlace makes the place and message of an error bold and its caret red.
 func (c *console) paintPlace(detail string) string {
-	if !c.colour {
-		return detail
-	}
 	lines := strings.Split(detail, "\n")
-	lines[0] = c.paint(bold, lines[0])
+	lines[0] = c.paintErr(bold, lines[0])
 	for i, line := range lines[1:] {
 		if strings.Trim(line, " ^") == "" && line != "" {
-			lines[i+1] = c.paint(red, line)
+			lines[i+1] = c.paintErr(red, line)
 		}
 	}
 	return strings.Join(lines, "\n")

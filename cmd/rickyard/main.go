@@ -22,15 +22,10 @@ type commands struct {
 	Version kong.VersionFlag `help:"Show the version and the notices of what is built in, and stop."`
 
 	Build   buildCommand   `cmd:"" help:"Work out every figure and write the workbook."`
+	Watch   watchCommand   `cmd:"" help:"Build, serve the workbook to this computer alone, and build again whenever a file is saved."`
 	Begin   beginCommand   `cmd:"" help:"Write a starter workbook (an invented farm) into a new folder, to edit."`
 	Explain explainCommand `cmd:"" help:"Say where a figure comes from, down to the inputs."`
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`
-}
-
-// A console is where a command speaks: results to out, all else to err.
-type console struct {
-	out, err io.Writer
-	colour   bool
 }
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
@@ -39,7 +34,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 // for mistakes in the farm's files or another failure, 2 for a command line
 // that can't be understood.
 func run(args []string, out, errOut io.Writer) int {
-	c := &console{out: out, err: errOut, colour: wantsColour(errOut)}
+	c := newConsole(out, errOut)
 	var cmd commands
 	exit := -1
 	parser, err := kong.New(&cmd,
@@ -68,6 +63,9 @@ func run(args []string, out, errOut io.Writer) int {
 	}
 	if err := context.Run(&cmd); err != nil {
 		c.report(err)
+		if isMistake(err) && context.Command() == "build" {
+			fmt.Fprintln(errOut, "The last finished workbook stays as it was.")
+		}
 		return 1
 	}
 	return 0
@@ -87,7 +85,7 @@ func (c *console) report(err error) {
 	case errors.As(err, &one):
 		errs = source.Errors{one}
 	default:
-		fmt.Fprintln(c.err, c.paint(red, "rickyard:"), err)
+		fmt.Fprintln(c.err, c.paintErr(red, "rickyard:"), err)
 		return
 	}
 	errs = errs.Sorted()
@@ -98,9 +96,5 @@ func (c *console) report(err error) {
 		}
 		fmt.Fprint(c.err, c.paintPlace(e.Detail()))
 	}
-	word := "mistakes"
-	if len(errs) == 1 {
-		word = "mistake"
-	}
-	fmt.Fprintf(c.err, "%s %d %s; the last finished workbook stays as it was\n", c.paint(red, "rickyard:"), len(errs), word)
+	fmt.Fprintln(c.err, c.paintErr(red, "rickyard:"), mistakes(len(errs)))
 }

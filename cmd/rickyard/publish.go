@@ -23,6 +23,10 @@ var keeps = []string{".gitignore"}
 // publishable fails if dir holds a file that no build made: writing there would
 // lose it.
 func publishable(dir string) error {
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return err
+	}
 	if err := putBack(dir); err != nil {
 		return err
 	}
@@ -33,18 +37,18 @@ func publishable(dir string) error {
 	case err != nil:
 		return err
 	case !info.IsDir():
-		return fmt.Errorf("%s is not a folder; name another with --out", dir)
+		return fmt.Errorf("%s is not a folder but a file or a link; name another with --out", dir)
 	}
 	made := map[string]bool{listName: true}
 	for _, name := range keeps {
 		made[name] = true
 	}
-	list, err := os.ReadFile(filepath.Join(dir, listName))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	names, err := madeNames(dir)
+	if err != nil {
 		return err
 	}
-	for name := range strings.Lines(string(list)) {
-		made[strings.TrimSpace(name)] = true
+	for _, name := range names {
+		made[name] = true
 	}
 	var strange []string
 	err = filepath.WalkDir(dir, func(file string, entry fs.DirEntry, err error) error {
@@ -68,6 +72,25 @@ func publishable(dir string) error {
 		return fmt.Errorf("%s holds %s, which no build made (%d such files); nothing was written: move it away, or name another folder with --out", dir, strange[0], len(strange))
 	}
 	return nil
+}
+
+// madeNames lists the files of a folder that a build made.
+func madeNames(dir string) ([]string, error) {
+	list, err := readIn(dir, listName)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return strings.FieldsFunc(string(list), func(r rune) bool { return r == '\n' || r == '\r' }), err
+}
+
+// readIn reads a file of a folder, and none outside it.
+func readIn(dir, name string) ([]byte, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	return root.ReadFile(filepath.FromSlash(name))
 }
 
 func fresh(dir string) string { return sibling(dir, "new") }
@@ -113,7 +136,7 @@ func publish(dir string, pages templates.Pages) (err error) {
 	}()
 	names := make([]string, 0, len(pages))
 	for name := range pages {
-		if !fs.ValidPath(name) || path.Clean(name) != name {
+		if !fs.ValidPath(name) || path.Clean(name) != name || strings.ContainsAny(name, "\r\n") {
 			return fmt.Errorf("%q can't be the name of a page", name)
 		}
 		names = append(names, name)
