@@ -24,10 +24,11 @@ const folder = "content"
 type Book struct {
 	Chapters []*Chapter          // in the order of their files' numbers
 	Cautions map[string]*Caution // by name, from cautions.yaml
+	Glossary []*Term             // by name, from glossary.yaml
 	Pictures map[string][]byte   // by path under content/, those that are shown
 	Files    []*source.File      // all texts that were read
 
-	figures []*Figure // those of cautions.yaml
+	figures []*Figure // those of cautions.yaml and glossary.yaml
 }
 
 // Chapter returns the chapter of a name, or nil.
@@ -68,9 +69,9 @@ func (b *Book) Definitions() []figures.Definition {
 }
 
 // Load reads the chapters of a workbook's folder: content/NN-name.md in the
-// order of their numbers, content/cautions.yaml, and the pictures that the
-// chapters show. An error is a source.Errors with all that is wrong; the book
-// holds what could be read.
+// order of their numbers, content/cautions.yaml, content/glossary.yaml, and the
+// pictures that the chapters show. An error is a source.Errors with all that is
+// wrong; the book holds what could be read.
 func Load(fsys fs.FS) (*Book, error) {
 	l := &loader{
 		fsys: fsys,
@@ -79,12 +80,12 @@ func Load(fsys fs.FS) (*Book, error) {
 	}
 	files := l.files()
 	for _, name := range files {
-		if path.Base(name) == notesFile {
+		if isNotes(path.Base(name)) {
 			l.notes(name)
 		}
 	}
 	for _, name := range files {
-		if path.Base(name) != notesFile {
+		if !isNotes(path.Base(name)) {
 			l.chapter(name)
 		}
 	}
@@ -175,7 +176,7 @@ func (l *loader) files() []string {
 		name := folder + "/" + e.Name()
 		switch {
 		case e.IsDir():
-		case e.Name() == notesFile:
+		case isNotes(e.Name()):
 			files = append(files, name)
 		case strings.EqualFold(path.Ext(e.Name()), ".md"):
 			m := chapterFile.FindStringSubmatch(e.Name())
@@ -276,10 +277,17 @@ func (l *loader) notes(name string) {
 		l.add(e)
 		return
 	}
-	r := l.reader(notesFile)
-	r.cautions(p)
-	l.book.figures = slices.DeleteFunc(r.figures, func(f *Figure) bool { return f == nil })
+	r := l.reader(path.Base(name))
+	if path.Base(name) == glossaryFile {
+		r.glossary(p)
+	} else {
+		r.cautions(p)
+	}
+	l.book.figures = append(l.book.figures, slices.DeleteFunc(r.figures, func(f *Figure) bool { return f == nil })...)
 }
+
+// isNotes reports whether a file holds what several chapters share.
+func isNotes(name string) bool { return name == notesFile || name == glossaryFile }
 
 func (l *loader) chapter(name string) {
 	file := l.open(name, longestChapter)

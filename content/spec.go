@@ -72,7 +72,7 @@ type spec struct {
 // readSpec reads a passage as a YAML mapping, or returns nil.
 func (r *reader) readSpec(p *passage, place source.Span, what string) *spec {
 	s := &spec{r: r, p: p, lines: source.New("", p.text), columns: make(map[int][]int), place: place, what: what}
-	if len(p.text) > longestSpec && what != notesFile {
+	if len(p.text) > longestSpec && !isNotes(what) {
 		r.fail(source.Unsafe, place, "%s has more than %d characters", what, longestSpec).With("split it")
 		return nil
 	}
