@@ -1,0 +1,2 @@
+// Package plan is the plan of the whole farm.
+package plan
