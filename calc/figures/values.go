@@ -106,6 +106,15 @@ func (v *Values) Of(f *Figure) float64 {
 	return sum
 }
 
+// At returns one month of a series in base units, or the value of a figure that
+// is not one.
+func (v *Values) At(f *Figure, month int) float64 {
+	if f.Type.Len == 0 {
+		month = 0
+	}
+	return v.frame[f.slot+month]
+}
+
 // Months returns a copy of a series' values in base units, or nil if the
 // figure is not a series.
 func (v *Values) Months(f *Figure) []float64 {
