@@ -14,14 +14,20 @@ type Context struct {
 	Currency string   // ISO 4217
 	People   []string // ids of the people who work: figures farm.people.<id>.hours
 	Place    source.Span
+
+	// UsedBy has the pieces of infrastructure that an enterprise would need if
+	// it were the only one: figures infrastructure.<id>.yearly and .total.
+	UsedBy map[string][]string
+	Units  *quantity.System // to check the span of each scale; may be nil
 }
 
 // Definitions turns the enterprises into figures: for each, its lines and all
 // results of its budget in one full year at its scale. They rest on figures
 // that the farm's data defines: prices.<product>.<channel>,
 // prices.channels.<id>.fee and .hours, farm.land.<kind>.rent, farm.wage,
-// farm.employment, infrastructure.for_<enterprise> and
-// finance.overheads_for_<enterprise> (both money a year).
+// farm.employment, infrastructure.for_<enterprise>,
+// finance.overheads_for_<enterprise> and finance.overheads_total (all three
+// money a year).
 //
 // The results, each named <enterprise>.<name>:
 //
@@ -34,6 +40,13 @@ type Context struct {
 //	return_per_hour, margin_per_hectare, return_on_capital, margin_per_unit
 //	break_even_price, full_cost_price, break_even_of_prices, break_even_volume
 //	payback
+//	scale.step, scale.least, scale.most
+//
+// and, for the enterprise run on its own and hiring what the people can't do:
+//
+//	alone_direct_costs, alone_own_overheads, alone_farm_overheads, alone_overheads
+//	alone_net_margin, alone_net_margin_hired, alone_capital, alone_payback
+//	alone_return_per_hour, alone_margin_per_hectare, alone_break_even_price
 //
 // Gross margin and net margin are used as in farm accounting: sales less
 // variable costs, and that less overheads.
@@ -126,6 +139,8 @@ func (x *expander) enterprise(s *Spec) {
 	}
 	x.id, x.place = s.ID, s.Place
 	x.results(s)
+	x.scale(s)
+	x.alone(s)
 }
 
 func (x *expander) cycle(s *Spec, c *Cycle) {

@@ -46,7 +46,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	}
 	definitions := append([]figures.Definition{}, farm.Definitions...)
 	definitions = append(definitions, enterprise.Definitions(farm.Enterprises, enterprise.Context{
-		Currency: farm.Currency, People: people, Place: farmPlace(farm),
+		Currency: farm.Currency, People: people, Place: farmPlace(farm), UsedBy: usedBy(farm), Units: farm.Units,
 	})...)
 	// Searches and plans run on a first graph; what they find are figures of
 	// the second, on which chapters rest. Mistakes in the first come again.
@@ -74,7 +74,18 @@ var functions = slices.Concat(enterprise.Functions, trade.Functions)
 // found are the figures that searches find: none of them may fail the build
 // by itself, for a farm in the making has figures without an answer.
 func found(g *figures.Graph, farm *data.Farm) []figures.Definition {
-	return nil
+	return enterprise.Compare(g, farm.Enterprises, quantity.NewStyle(farm.Units, farm.Language))
+}
+
+// usedBy lists the infrastructure that each enterprise would need alone.
+func usedBy(farm *data.Farm) map[string][]string {
+	used := map[string][]string{}
+	for _, item := range farm.Infrastructure {
+		for _, id := range item.UsedBy {
+			used[id] = append(used[id], item.ID)
+		}
+	}
+	return used
 }
 
 // farmPlace is where figures are placed that belong to the farm as a whole.

@@ -1,0 +1,118 @@
+package enterprise
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"rickyard/calc/source"
+)
+
+func derived(spec *Spec, formula string) source.Span {
+	return source.Derived(spec.Place, formula).Whole()
+}
+
+// whyOwners tells why no step pays when the people do all the work.
+func (c *scan) whyOwners() (Why, string) {
+	if c.anyHours < 0 {
+		return c.whyShort()
+	}
+	// It would pay, but no step that does fits the people's hours.
+	v := c.valuesAt(c.anyHours)
+	takes, have := c.g.Lookup(c.spec.ID+".hours_by_month"), c.g.Lookup("farm.hours_by_month")
+	needed, there := v.Months(takes), v.Months(have)
+	month, over := 0, math.Inf(-1)
+	for m := range needed {
+		if d := needed[m] - there[m]; d > over {
+			month, over = m, d
+		}
+	}
+	text := func(seconds float64) string { return c.style.Text(seconds, c.g.Units.Must("h"), 1) }
+	return NoHours, fmt.Sprintf("it would pay from %s on, but the work then takes %s in %s and the people have %s",
+		c.size(c.anyHours), text(needed[month]), time.Month(month+1), text(there[month]))
+}
+
+// whyHired tells why no step pays when help is hired.
+func (c *scan) whyHired() (Why, string) {
+	if c.anyHours < 0 {
+		return c.whyShort()
+	}
+	v := c.valuesAt(c.bestHired.at)
+	hours, cost := c.g.Lookup(c.spec.ID+".hired_hours"), c.g.Lookup(c.spec.ID+".hired_cost")
+	return TooDear, fmt.Sprintf("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, after paying %s for %s",
+		c.size(c.bestHired.at), c.money(c.bestHired.value), c.money(c.aim-c.bestHired.value), c.money(v.Of(cost)), c.style.Text(v.Of(hours), c.g.Units.Must("h"), 1))
+}
+
+// whyShort tells why the margin pays at no step, whatever the hours.
+func (c *scan) whyShort() (Why, string) {
+	if c.answered == 0 {
+		if reason, none := c.g.Base().None(c.net); none {
+			return Unknown, reason
+		}
+		return Unknown, "its net margin can't be worked out at any scale"
+	}
+	unit := c.spec.Scale.Unit.Name
+	if c.bestGross.value <= 0 {
+		return Loss, fmt.Sprintf("each %s costs more than it brings: even at %s the sales are %s less than the variable costs",
+			unit, c.size(c.bestGross.at), c.money(-c.bestGross.value))
+	}
+	best := fmt.Sprintf("it leaves %s, which is %s short of the target", c.money(c.best.value), c.money(c.aim-c.best.value))
+	if c.best.at < c.count-1 {
+		return Short, fmt.Sprintf("at %s %s, and nothing larger up to %s leaves more", c.size(c.best.at), best, c.size(c.count-1))
+	}
+	why := Market
+	for _, f := range c.g.Lookup(c.spec.ID + ".scale.most").Leaves() {
+		if strings.HasPrefix(f.Name, "farm.land.") {
+			why = NoLand
+		}
+	}
+	text := fmt.Sprintf("at %s, the most that there can be, %s", c.size(c.best.at), best)
+	if c.spec.Scale.Because != "" {
+		text += fmt.Sprintf(" (why no more: %s)", strings.TrimRight(c.spec.Scale.Because, ". "))
+	}
+	return why, text + c.landOver(c.best.at)
+}
+
+// landOver tells of land that a step takes beyond what the farm has.
+func (c *scan) landOver(step int) string {
+	v := c.valuesAt(step)
+	text := ""
+	for _, use := range c.spec.landUses() {
+		area := c.g.Lookup("farm.land." + use + ".area")
+		if area == nil {
+			continue
+		}
+		most := 0.0
+		held := make([]float64, 12)
+		c.spec.lines(Land, func(l *Line, name string) {
+			if f := c.g.Lookup(name + ".by_month"); l.Use.Name == use && f != nil {
+				for m, x := range v.Months(f) {
+					held[m] += x
+					most = max(most, held[m])
+				}
+			}
+		})
+		if most > v.Of(area)*(1+nearly) {
+			text += fmt.Sprintf("; that alone would take %s of %s, and the farm has %s",
+				c.style.Text(most, area.Unit, 0), strings.ReplaceAll(use, "_", " "), c.text(area, v.Of(area)))
+		}
+	}
+	return text
+}
+
+// landUses lists the kinds of land that the enterprise takes.
+func (s *Spec) landUses() []string {
+	var uses []string
+	s.lines(Land, func(l *Line, _ string) {
+		for _, use := range uses {
+			if use == l.Use.Name {
+				return
+			}
+		}
+		uses = append(uses, l.Use.Name)
+	})
+	return uses
+}
+
+func (c *scan) size(step int) string { return c.text(c.scale, c.at(step)) }
