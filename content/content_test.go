@@ -3,7 +3,7 @@ package content_test
 import (
 	"errors"
 	"flag"
-	"io/fs"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -103,4 +103,24 @@ func load(t *testing.T, text string) (*content.Book, error) {
 	return content.Load(fstest.MapFS{"content/01-goal.md": {Data: []byte("```chapter\ntitle: Goal\n```\n\n" + text)}})
 }
 
-var _ fs.FS = fstest.MapFS{}
+// BenchmarkLoad loads workbooks of 10 and 100 chapters.
+func BenchmarkLoad(b *testing.B) {
+	archive, err := txtar.ParseFile("testdata/figures.txtar")
+	if err != nil {
+		b.Fatal(err)
+	}
+	text := archive.Files[0].Data
+	for _, chapters := range []int{10, 100} {
+		b.Run(fmt.Sprint(chapters), func(b *testing.B) {
+			fsys := fstest.MapFS{}
+			for i := range chapters {
+				fsys[fmt.Sprintf("content/%d-c%d.md", i, i)] = &fstest.MapFile{Data: text}
+			}
+			for b.Loop() {
+				if _, err := content.Load(fsys); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

@@ -1,2 +1,250 @@
 // Package content reads the chapters of a workbook into trees and figures.
+//
+// The rest of this page is for the author of a workbook: what a chapter may
+// hold, and how it is written. Programmers begin at [Load].
+//
+// # Files
+//
+// A workbook's chapters lie in its folder content:
+//
+//	content/01-the-goal.md
+//	content/02-start-up.md
+//	content/cautions.yaml
+//	content/pictures/field-pen.svg
+//
+// The number puts the chapters in order. The rest of the file's name, with _
+// for -, is the chapter's name: 02-start-up.md is the chapter start_up. Names
+// have small letters and digits. Other files in the folder are left alone.
+//
+// A chapter is plain text in Markdown, as other programs show it too:
+// headings, paragraphs, lists, tables, footnotes, definition lists, *emphasis*
+// and **strong emphasis**, block quotes. Straight quotation marks become
+// curly, -- becomes a dash and ... an ellipsis. HTML is not read: a tag is
+// shown as it is typed.
+//
+// What is special to a workbook stands in fenced blocks, which begin with
+// ```word and end with ```, and in code spans that begin with calc:. The words
+// are chapter, calc, table, chart, caution, form and calendar. A block with
+// another word, or none, is shown as it is. In the examples below a fence is
+// drawn as ~~~, which a chapter may use as well.
+//
+// # The chapter block
+//
+// Each chapter begins with a block that says what it is:
+//
+//	~~~chapter
+//	title: What it takes to start
+//	part: Before you buy
+//	tags: [money, buildings]
+//	cautions: [fire, contracts]
+//	summary: "Starting costs `calc: total as 1000 GBP`, of which a third is borrowed."
+//	~~~
+//
+// Only title is needed. part is the part of the book that the chapter belongs
+// to. cautions are names out of cautions.yaml. summary is one sentence, which
+// may hold figures. name gives the chapter another name than its file's.
+//
+// This block, and those of tables and charts, are YAML: one key and its value
+// to a line. A text needs quotation marks around it if it holds a colon and a
+// blank (so always if it holds a figure) or begins with a mark such as ` [ { *
+// or &. Keys that are not known are errors, never ignored.
+//
+// # Calc blocks
+//
+// A calc block is a worked table. Each line says in words what is worked out,
+// gives it a name, and the formula:
+//
+//	~~~calc
+//	title: Birds through the year
+//	# Lines that begin with # are remarks to yourself.
+//	Chicks placed: placed = broilers.batches * 320 bird/batch
+//	Birds sold: sold = placed
+//	    * (1 - broilers.brooder_loss)
+//	    * (1 - broilers.field_loss)
+//	> Losses are counted one after the other: the second falls only on birds
+//	> that live through the first.
+//	---
+//	Sales: sales = sold * 14.50 GBP/bird as 10 GBP
+//	~~~
+//
+// The label goes up to the colon before the name; it may hold colons itself. A
+// name has small letters, digits and _ and begins with a letter. The formula
+// may go on over lines that are indented. Lines that begin with > under a
+// figure are its note; --- draws a rule above the line that follows; title: on
+// the first line gives the table a title. The language of formulas is described
+// in package formula.
+//
+// In its own chapter the figure is called sold; anywhere else it is called by
+// the chapter too: start_up.sold. A chapter can't have two figures of one name.
+// A line whose formula compares (sold >= 2000 bird) is a check, and the page
+// shows whether it passes.
+//
+// # Figures in sentences
+//
+// A code span that begins with calc: shows a figure in the text:
+//
+//	They sell `calc: sold` birds for `calc: sales as 100 GBP`, which is
+//	`calc: sales / farm.target_income as %` of what they need.
+//
+// This works wherever text stands: in headings, lists, table cells, footnotes
+// and quotes, and in the titles and notes of the blocks on this page. It does
+// not work in the title of a chapter and in the words of a picture. A formula
+// may go on over a line end, but a line of Markdown must not begin with + - or
+// *, which would begin a list.
+//
+// # Tables
+//
+// A table shows figures. Its rows are figures by name, or formulas with a
+// label; between them may stand sub-heads and totals:
+//
+//	~~~table
+//	title: What a year costs
+//	rows:
+//	  - group: Animals
+//	  - broilers.chicks
+//	  - {label: Feed and litter, figure: broilers.feed + broilers.litter}
+//	  - {total: Animals together}
+//	  - group: House
+//	  - farm.living_costs
+//	  - {total: The farm's own sum, figure: farm.costs}
+//	note: "Feed is `calc: broilers.feed / farm.costs as %` of it."
+//	~~~
+//
+// A total without a figure adds up the rows since the last total or sub-head.
+// With the key total: and a label, a row at the foot adds up all rows. With
+// sort: largest, smallest or name, the rows are put in order.
+//
+// With columns, a row names what the columns are of, and a cell is the figure
+// row.column:
+//
+//	~~~table
+//	title: Three enterprises beside one another
+//	rows: [broilers, garden, mushrooms]
+//	columns:
+//	  - {label: Net margin, of: net_margin}
+//	  - {label: Hours, of: hours}
+//	  - {label: Margin an hour, formula: row.net_margin / row.hours, total: no}
+//	total: The farm
+//	sort: largest
+//	~~~
+//
+// So the first cell is broilers.net_margin. In a column's formula the word row
+// stands for the row. total: no leaves a column out of the totals, as for a
+// rate that can't be added up. A formula that holds a comma needs quotation
+// marks in a list or between braces: "max(row.hours, 1 h)".
+//
+// Tables that every enterprise and farm has are made by one word:
+//
+//	~~~table
+//	title: The budget of the broilers
+//	show: budget
+//	of: broilers
+//	~~~
+//
+//	budget            the lines of an enterprise: output, variable costs, margins (needs of)
+//	summary           the one-page summary of an enterprise (needs of)
+//	hours             hours by task and month
+//	land              land by month
+//	capital           buildings and equipment with their life and cost a year
+//	infrastructure    the infrastructure list (never with of)
+//	sources_and_uses  the start-up budget: where the money comes from and goes to (never with of)
+//	overheads         overheads and how they are shared out
+//	channels          where the produce is sold, with the costs of selling
+//	prices            the price list by channel
+//	inputs            every input with its value, range and source
+//	checks            every check and whether it passes
+//	sources           every source that an input names
+//
+// of names one enterprise or a list of them; without it the table is of the
+// whole farm.
+//
+// # Charts
+//
+// A chart has the rows and columns of a table, or show and of, and a kind:
+//
+//	~~~chart
+//	title: Net margin of the enterprises
+//	kind: bars
+//	rows: [broilers.net_margin, garden.net_margin]
+//	unit: GBP
+//	target: {label: What the couple needs, figure: farm.target_income}
+//	alt: The broilers bring in more than the garden.
+//	~~~
+//
+//	~~~chart
+//	title: Money in the bank through the year
+//	kind: lines
+//	series: [plan.balance, {label: Overdraft, figure: 0 GBP - bank.limit}]
+//	~~~
+//
+// rows are figures with one value each, series are figures with a value for
+// each month. (months: yes says the same of rows with columns.) The kinds:
+//
+//	columns  upright bars, one for each row; several columns stand side by side
+//	bars     bars that lie, one for each row: best for long labels
+//	stack    upright bars in which the columns of a row, or the series of a month, stand on one another
+//	lines    a line for each series
+//	area     lines with the area under them filled, on one another
+//	heat     a grid of shaded cells: rows by columns or by months
+//	points   a point for each row: the first column across, the second up
+//	ranges   a span for each row: columns low, likely and high
+//	steps    a line that goes up in steps, for what is bought by the piece
+//	split    one bar that is split into the rows: the parts of a whole
+//
+// unit is the unit to draw in, target a line to reach, alt what the chart says
+// in words for a reader who can't see it, note a text beneath.
+//
+// # Cautions
+//
+// A caution is set apart from the text. It is written in place, as Markdown
+// under an optional title:
+//
+//	~~~caution
+//	title: Check before you slaughter
+//	Ask the food authority how many birds you may kill on the farm, and whom
+//	you may sell them to.
+//	~~~
+//
+// or it is written once in content/cautions.yaml and called by its name in
+// chapters, in enterprises, and in place:
+//
+//	heat_lamps:
+//	  title: Heat lamps burn barns
+//	  text: |
+//	    Hang each lamp from a chain, never from its flex. Keep straw away.
+//	  applies: wherever chicks are brooded
+//
+//	~~~caution
+//	name: heat_lamps
+//	~~~
+//
+// What follows name: in the block is added for this place.
+//
+// # Forms and calendars
+//
+// The blocks form (a blank record sheet to print) and calendar hold YAML, too.
+// What they may say is settled by the pages that show them.
+//
+// # Links and pictures
+//
+// A link leads to another chapter by its name or its file, and to a heading by
+// the heading's words in small letters with - for blanks and other marks:
+//
+//	See [what it costs](start_up), [the loan](start_up#borrowing-the-rest),
+//	[the garden](05-garden.md) and [below](#what-can-go-wrong).
+//
+// A heading that comes twice in a chapter has -2 after its words the second
+// time. Links out of the workbook begin with https:, http: or mailto:; no
+// other kind is allowed.
+//
+// A picture is a png, jpg, svg, webp or gif file of at most 8 MiB under
+// content. It needs words for a reader who can't see it:
+//
+//	![A field pen with its drag bar](pictures/field-pen.svg)
+//
+// # Mistakes
+//
+// All mistakes of all chapters are reported together, each with file, line and
+// column, the line itself, and what to do. A chapter may have 4 MiB, its lines
+// 100,000 characters; lists and quotes may nest 60 deep.
 package content

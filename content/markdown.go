@@ -46,7 +46,10 @@ func newMarkdown(blocks, footnotes bool) parser.Parser {
 			util.Prioritized(parser.NewAutoLinkParser(), 300),
 			util.Prioritized(parser.NewEmphasisParser(), 500),
 		),
-		parser.WithASTTransformers(util.Prioritized(treeTransformer{}, 2000)),
+		parser.WithASTTransformers(
+			util.Prioritized(footnoteTransformer{}, 500), // before goldmark's own, at 999
+			util.Prioritized(treeTransformer{}, 2000),
+		),
 	}
 	if blocks {
 		options = append(options, parser.WithParagraphTransformers(util.Prioritized(parser.LinkReferenceParagraphTransformer, 100)))
@@ -101,6 +104,25 @@ func (treeTransformer) Transform(doc *ast.Document, reader text.Reader, pc parse
 		m.closed, _ = pc.Get(closedKey).(map[ast.Node]bool)
 		m.transform(doc)
 	}
+}
+
+// A footnoteTransformer reports footnotes to which nothing refers, before
+// goldmark drops them.
+type footnoteTransformer struct{}
+
+// Transform implements parser.ASTTransformer.
+func (footnoteTransformer) Transform(doc *ast.Document, reader text.Reader, pc parser.Context) {
+	m, ok := pc.Get(markupKey).(*markup)
+	if !ok || !m.chapter {
+		return
+	}
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if f, ok := n.(*east.Footnote); ok && entering && f.Index < 0 {
+			m.fail(source.UnknownRef, m.spot(f), "nothing refers to the footnote [^%s]", shown(string(f.Ref))).
+				With("put [^%s] into a sentence, or take the footnote out", shown(string(f.Ref)))
+		}
+		return ast.WalkContinue, nil
+	})
 }
 
 // A markup is one run of the Markdown parser over a passage.

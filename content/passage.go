@@ -145,7 +145,8 @@ func (p *passage) span(start, end int) source.Span {
 		switch {
 		case first < 0:
 			first = at
-		case at < reached:
+		case at < reached || at > reached && !p.blankAround(from):
+			// Blanks in the file would split a word of the text.
 			exact = false
 		case !isBlank(file.Text[reached:at]):
 			gaps = append(gaps, [2]int{reached, at})
@@ -165,6 +166,11 @@ func (p *passage) span(start, end int) source.Span {
 		p.of.blank(gap[0], gap[1])
 	}
 	return p.of.masked.Span(first, reached)
+}
+
+// blankAround reports whether a blank stands before or after an offset.
+func (p *passage) blankAround(offset int) bool {
+	return offset > 0 && isBlank(p.text[offset-1:offset]) || offset < len(p.text) && isBlank(p.text[offset:offset+1])
 }
 
 // lineEnd returns where the line ends that holds an offset, without its line

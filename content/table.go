@@ -102,7 +102,7 @@ var Shows = []Show{
 	{"land", May, "land by month"},
 	{"capital", May, "buildings and equipment with their life and cost a year"},
 	{"infrastructure", Never, "the infrastructure list"},
-	{"sources_and_uses", Never, "the start-up budget: where the money comes from and where it goes"},
+	{"sources_and_uses", Never, "the start-up budget: where the money comes from and goes to"},
 	{"overheads", May, "overheads and how they are shared out"},
 	{"channels", May, "where the produce is sold, with the costs of selling"},
 	{"prices", May, "the price list by channel"},

@@ -1,0 +1,98 @@
+package content_test
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"rickyard/calc/formula"
+	"rickyard/calc/quantity"
+	"rickyard/content"
+)
+
+// manual returns the examples of the package's documentation, each a text of
+// several lines.
+func manual(t *testing.T) (text string, examples []string) {
+	t.Helper()
+	file, err := parser.ParseFile(token.NewFileSet(), "doc.go", nil, parser.ParseComments|parser.PackageClauseOnly)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc *ast.CommentGroup = file.Doc
+	text = doc.Text()
+	var example strings.Builder
+	for _, line := range strings.Split(text+"\nend", "\n") {
+		if code, ok := strings.CutPrefix(line, "\t"); ok {
+			example.WriteString(code + "\n")
+		} else if example.Len() > 0 {
+			examples = append(examples, example.String())
+			example.Reset()
+		}
+	}
+	return text, examples
+}
+
+// TestManual loads the examples of the manual as one chapter and parses every
+// formula in them.
+func TestManual(t *testing.T) {
+	text, examples := manual(t)
+	var chapter, cautions strings.Builder
+	blocks := 0
+	for _, example := range examples {
+		switch {
+		case strings.HasPrefix(example, "~~~"), strings.Contains(example, "`calc:"), strings.Contains(example, "]("):
+			blocks += strings.Count(example, "~~~") / 2
+			chapter.WriteString("\n" + example + "\n")
+		case strings.HasPrefix(example, "heat_lamps:"):
+			cautions.WriteString(example)
+		}
+	}
+	if blocks < 8 {
+		t.Fatalf("only %d blocks found in the manual", blocks)
+	}
+	cautions.WriteString("fire: {title: Fire, text: x}\ncontracts: {title: Contracts, text: x}\n")
+	other := func(title string) *fstest.MapFile {
+		return &fstest.MapFile{Data: []byte("```chapter\ntitle: " + title + "\n```\n\n## Borrowing the rest\n")}
+	}
+	book, err := content.Load(fstest.MapFS{
+		"content/01-manual.md":           {Data: []byte(strings.TrimLeft(chapter.String(), "\n") + "\n## What can go wrong\n")},
+		"content/02-start-up.md":         other("Start"),
+		"content/05-garden.md":           other("Garden"),
+		"content/cautions.yaml":          {Data: []byte(cautions.String())},
+		"content/pictures/field-pen.svg": {Data: []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`)},
+	})
+	if err != nil {
+		t.Fatalf("%s\n%s", details(err), chapter.String())
+	}
+	units, err := quantity.NewSystem("GBP", []quantity.Thing{{Name: "bird"}, {Name: "batch", Plural: "batches"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	definitions := book.Definitions()
+	if len(definitions) < 25 {
+		t.Errorf("only %d figures found in the manual", len(definitions))
+	}
+	for _, d := range definitions {
+		if _, err := formula.Parse(d.Formula, units); err != nil {
+			t.Error(err)
+		}
+	}
+	for _, show := range content.Shows {
+		if !strings.Contains(text, "\t"+show.Word+" ") || !strings.Contains(text, show.What) {
+			t.Errorf("the manual does not explain show: %s", show.Word)
+		}
+	}
+	for _, shape := range content.Shapes {
+		if !strings.Contains(text, "\t"+shape.Word+" ") || !strings.Contains(text, shape.What) {
+			t.Errorf("the manual does not explain kind: %s", shape.Word)
+		}
+	}
+	for _, sort := range content.Sorts {
+		if !strings.Contains(text, sort) {
+			t.Errorf("the manual does not explain sort: %s", sort)
+		}
+	}
+}
