@@ -10,6 +10,7 @@
 //	content/01-the-goal.md
 //	content/02-start-up.md
 //	content/cautions.yaml
+//	content/glossary.yaml
 //	content/pictures/field-pen.svg
 //
 // The number puts the chapters in order. The rest of the file's name, with _
@@ -219,6 +220,14 @@
 //	~~~
 //
 // What follows name: in the block is added for this place.
+//
+// # The glossary
+//
+// content/glossary.yaml explains the words of the trade, once for all chapters:
+//
+//	gross margin:
+//	  also: [gross margins]
+//	  text: What an enterprise's sales leave after its variable costs.
 //
 // # Forms and calendars
 //

@@ -37,7 +37,7 @@ type pendingLink struct {
 	node  *ast.Link
 	to    string
 	place source.Span
-	from  *Chapter // nil in cautions.yaml
+	from  *Chapter // nil in cautions.yaml and glossary.yaml
 }
 
 var scheme = regexp.MustCompile(`^([A-Za-z][A-Za-z0-9+.-]*):`)
@@ -155,7 +155,7 @@ func (l *loader) resolveLinks() {
 				ch = byFile[name]
 			}
 		case ch == nil:
-			l.fail(source.UnknownRef, p.place, "a link in %s names its chapter", notesFile).With("write the chapter before the #")
+			l.fail(source.UnknownRef, p.place, "a link outside a chapter names its chapter").With("write the chapter before the #")
 			continue
 		}
 		if ch == nil {

@@ -39,7 +39,7 @@ func manual(t *testing.T) (text string, examples []string) {
 // formula in them.
 func TestManual(t *testing.T) {
 	text, examples := manual(t)
-	var chapter, cautions strings.Builder
+	var chapter, cautions, glossary strings.Builder
 	blocks := 0
 	for _, example := range examples {
 		switch {
@@ -48,6 +48,8 @@ func TestManual(t *testing.T) {
 			chapter.WriteString("\n" + example + "\n")
 		case strings.HasPrefix(example, "heat_lamps:"):
 			cautions.WriteString(example)
+		case strings.HasPrefix(example, "gross margin:"):
+			glossary.WriteString(example)
 		}
 	}
 	if blocks < 8 {
@@ -62,10 +64,14 @@ func TestManual(t *testing.T) {
 		"content/02-start-up.md":         other("Start"),
 		"content/05-garden.md":           other("Garden"),
 		"content/cautions.yaml":          {Data: []byte(cautions.String())},
+		"content/glossary.yaml":          {Data: []byte(glossary.String())},
 		"content/pictures/field-pen.svg": {Data: []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`)},
 	})
 	if err != nil {
 		t.Fatalf("%s\n%s", details(err), chapter.String())
+	}
+	if len(book.Glossary) != 1 || book.Cautions["heat_lamps"] == nil {
+		t.Error("the manual's cautions or its glossary were not read")
 	}
 	units, err := quantity.NewSystem("GBP", []quantity.Thing{{Name: "bird"}, {Name: "batch", Plural: "batches"}})
 	if err != nil {
