@@ -1,0 +1,141 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+)
+
+// A Farm is what the plan is made of. It names things; their numbers are the
+// figures that doc.go lists.
+type Farm struct {
+	Currency string      // ISO 4217
+	Years    int         // the horizon
+	Start    Month       // the plan's first month
+	Place    source.Span // where the plan's figures stand
+
+	Enterprises []Enterprise
+	People      []Person
+	Land        []Named // kinds of land
+	Items       []Item  // infrastructure
+	Overheads   []Named
+	Sources     []Source
+	Uses        []Use
+
+	Declining bool // equipment loses value by declining balance, else in a straight line
+
+	// Sales tax: whether the farm is registered, and whether the prices and
+	// costs in its data are without the tax.
+	Registered bool
+	WithoutTax bool
+}
+
+// A Month is a month of a year, counted on from the year 0; the zero Month is
+// none.
+type Month int
+
+// MonthOf returns a month of a year; month counts from 0.
+func MonthOf(year, month int) Month { return Month(12*year + month) }
+
+// Year returns the month's year.
+func (m Month) Year() int { return int(m) / 12 }
+
+// Of returns the month within its year, from 0.
+func (m Month) Of() int { return int(m) % 12 }
+
+// ParseMonth reads 2027, 2027-03 or 2027-03-14.
+func ParseMonth(text string) (Month, bool) {
+	var year, month, day int
+	switch strings.Count(text, "-") {
+	case 0:
+		if n, err := fmt.Sscanf(text, "%d", &year); n != 1 || err != nil {
+			return 0, false
+		}
+		month = 1
+	case 1:
+		if n, err := fmt.Sscanf(text, "%d-%d", &year, &month); n != 2 || err != nil {
+			return 0, false
+		}
+	default:
+		if n, err := fmt.Sscanf(text, "%d-%d-%d", &year, &month, &day); n != 3 || err != nil {
+			return 0, false
+		}
+	}
+	if year < 1 || month < 1 || month > 12 {
+		return 0, false
+	}
+	return MonthOf(year, month-1), true
+}
+
+// String writes the month as 2027-03.
+func (m Month) String() string { return fmt.Sprintf("%d-%02d", m.Year(), m.Of()+1) }
+
+var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
+
+// Name writes the month as March 2027.
+func (m Month) Name() string { return fmt.Sprintf("%s %d", monthNames[m.Of()], m.Year()) }
+
+func shortMonth(m int) string { return quantity.MonthNames[m%12] }
+
+// An Enterprise is one that the plan runs.
+type Enterprise struct {
+	*enterprise.Spec
+	From  Month // it starts; the plan's start if none
+	Sells Month // it sells from; From if none
+}
+
+// A Person works on the farm.
+type Person struct {
+	ID    string
+	Name  string
+	Until Month // income and hours elsewhere end before this month; none: they go on
+}
+
+// A Named is a thing with a label.
+type Named struct {
+	ID    string
+	Label string
+}
+
+// An Item is a piece of infrastructure.
+type Item struct {
+	Named
+	Group  string
+	Bought Month // none, or before the plan: at its opening
+}
+
+// A Source is where money to start comes from.
+type Source struct {
+	Named
+	Kind     string // savings, loan, grant, gift or other
+	Received Month  // none, or before the plan: at its opening
+	Repaid   Repayment
+}
+
+// A Use is what money to start is spent on. Property, stock, and whatever has a
+// life of its own are paid; other infrastructure and equipment is what the
+// items and the enterprises buy, and working capital and reserve stay in cash.
+type Use struct {
+	Named
+	Group string
+	Paid  Month // none, or before the plan: at its opening
+	Life  bool  // it has figures .life and perhaps .residual of its own
+}
+
+// column returns the column of the plan's tables in which something of a month
+// falls: 0 is the opening, 1 the first month.
+func (f *Farm) column(m Month) int {
+	if m == 0 || m < f.Start {
+		return 0
+	}
+	return int(m-f.Start) + 1
+}
+
+// calendar returns the month of the year, from 0, that a column is.
+func (f *Farm) calendar(column int) int { return (f.Start.Of() + column - 1 + 12) % 12 }
+
+// month returns the month that a column is.
+func (f *Farm) month(column int) Month { return f.Start + Month(column-1) }
