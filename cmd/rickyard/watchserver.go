@@ -73,7 +73,7 @@ func (d *desk) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	raw, ok := s.pages[name]
 	switch {
 	case ok && path.Ext(name) == ".html":
-		raw = livePage(raw, s.id, s.failure)
+		raw = livePage(raw, s.id, errorBox(s.failure, true))
 	case ok && path.Ext(name) == ".svg":
 		w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
 	case !ok:
@@ -123,7 +123,7 @@ func contentType(ending string) string {
 
 // livePage gives a finished page the script that reloads it, the right to ask
 // this server for news, and at its top what is wrong.
-func livePage(page []byte, id string, failure error) []byte {
+func livePage(page []byte, id, box string) []byte {
 	put := func(before, after, text string) {
 		from := bytes.Index(page, []byte(before))
 		if from < 0 {
@@ -137,7 +137,7 @@ func livePage(page []byte, id string, failure error) []byte {
 		end += from + len(after)
 		page = bytes.Join([][]byte{page[:end], []byte(text), page[end:]}, nil)
 	}
-	put("<main", ">", errorBox(failure))
+	put("<main", ">", box)
 	// The edition that is one file allows no script but its own.
 	put("script-src", " ", "'self' ")
 	put("default-src", ";", " connect-src 'self';")
@@ -152,7 +152,7 @@ func liveScript(id string) string {
 // plainPage stands where the workbook has no page: none was ever built, or
 // none has that name.
 func plainPage(name, id string, failure error) []byte {
-	said := errorBox(failure)
+	said := errorBox(failure, false)
 	if failure == nil {
 		said = fmt.Sprintf(`<p>The workbook has no page called %s. <a href="/">To its front page</a>.</p>`, html.EscapeString(name))
 	}
@@ -165,8 +165,8 @@ func plainPage(name, id string, failure error) []byte {
 `, liveScript(id), said)
 }
 
-// errorBox writes what is wrong, or nothing.
-func errorBox(failure error) string {
+// errorBox writes what is wrong, or nothing. below: it stands over a good page.
+func errorBox(failure error, below bool) string {
 	if failure == nil {
 		return ""
 	}
@@ -177,11 +177,15 @@ func errorBox(failure error) string {
 	if errors.As(failure, &one) && !errors.As(failure, &errs) {
 		errs = source.Errors{one}
 	}
+	what := mistakes(len(errs)) + "."
 	if len(errs) == 0 {
-		fmt.Fprintf(&b, "<p>The workbook can’t be built: %s</p>", html.EscapeString(failure.Error()))
-	} else {
-		fmt.Fprintf(&b, "<p>The workbook can’t be built: %s. What stands below is the last that could.</p>", mistakes(len(errs)))
+		what = failure.Error()
 	}
+	fmt.Fprintf(&b, "<p>The workbook can’t be built: %s", html.EscapeString(what))
+	if below {
+		b.WriteString(" What stands below is the last that could.")
+	}
+	b.WriteString("</p>")
 	for i, e := range errs.Sorted() {
 		if i == mostReported {
 			fmt.Fprintf(&b, "<p>And %d more.</p>", len(errs)-i)
