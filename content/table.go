@@ -109,6 +109,11 @@ var Shows = []Show{
 	{"inputs", May, "every input with its value, range and source"},
 	{"checks", May, "every check and whether it passes"},
 	{"sources", May, "every source that an input names"},
+	{"living", Must, "the scale at which an enterprise alone pays the target income, or why there is none"},
+	{"comparison", Never, "all enterprises side by side at the target income; as a chart: points, heat, bars or stack"},
+	{"reading", Never, "the trade-offs between enterprises, in sentences"},
+	{"ranking", Never, "the enterprises in order, by the reader's weights"},
+	{"sensitivity", Must, "the inputs that move an enterprise's net margin most; as a chart: ranges"},
 }
 
 // Sorts has the orders in which a table can put its rows.

@@ -289,6 +289,9 @@ func (g *grid) ranges(labels []string, column func(int) string, series func(i, j
 
 // engineChart draws what the engine knows of an enterprise.
 func (p *page) engineChart(block *content.ChartBlock) string {
+	if html, ok := p.compareChart(block); ok {
+		return html
+	}
 	var b strings.Builder
 	for _, of := range block.Of {
 		s, ok := p.enterpriseAt(of)

@@ -61,6 +61,9 @@ func (p *page) table(block *content.TableBlock) string {
 	case "sources":
 		return p.sources(block, title)
 	}
+	if html, ok := p.compareTable(block, title, note); ok {
+		return html
+	}
 	if len(block.Of) == 0 {
 		t, ok := p.Tables[word]
 		if !ok {
@@ -398,6 +401,7 @@ func (p *page) summary(s *enterprise.Spec) string {
 		fmt.Fprintf(&b, "<div><dt>%s</dt><dd>%s</dd></div>\n", esc(f.Label), p.figure(f, p.shown(f)))
 	}
 	b.WriteString("</dl>\n")
+	b.WriteString(p.livingShort(s))
 	t := enterprise.HoursByMonth(s)
 	b.WriteString(p.sheet(&t, "", ""))
 	if c := p.moneyChart(s); c != nil {

@@ -68,8 +68,9 @@ func WeightsOf(g *figures.Graph) []RankMeasure {
 // enterprise it gives <enterprise>.rank.<measure>, from 1 for the best of them
 // to 0 for the last, evenly spaced by place; equals share the mean of their
 // places. So one enterprise that is far off does not hide what parts the
-// others. <enterprise>.rank.score is the mean of these by the weights, and
-// <enterprise>.rank.place the place by score, 1 for the highest.
+// others. <enterprise>.rank.score is the mean of these by the weights,
+// <enterprise>.rank.place the place by score, 1 for the highest, and
+// <enterprise>.rank.even_place what it would be with all weights the same.
 func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Definition) []figures.Definition {
 	weighed := WeightsOf(g)
 	values := map[string]*figures.Definition{}
@@ -83,7 +84,7 @@ func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Defini
 		}
 	}
 	var all []figures.Definition
-	scores := map[*Living]float64{}
+	scores, even := map[*Living]float64{}, map[*Living]float64{} // by the weights, and all weighed the same
 	total := 0.0
 	for _, m := range weighed {
 		weight := "farm.weight_" + m.Name
@@ -102,6 +103,7 @@ func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Defini
 		}
 		for i, score := range places(of, m.More) {
 			scores[in[i]] += w * score
+			even[in[i]] += score
 			all = append(all, figures.Definition{
 				Name: in[i].Spec.ID + ".rank." + m.Name, Label: "Score for " + m.What, Scope: in[i].Spec.ID, Place: in[i].Spec.Place,
 				Value: quantity.Quantity{Value: score, Step: 0.01}, From: from,
@@ -114,18 +116,21 @@ func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Defini
 		terms = append(terms, "~.rank."+m.Name+" * farm.weight_"+m.Name)
 		weights = append(weights, "farm.weight_"+m.Name)
 	}
-	byScore := make([]float64, len(in))
+	byScore, evenly := make([]float64, len(in)), make([]float64, len(in))
 	var from []string
 	for i, l := range in {
-		byScore[i] = scores[l] / total
+		byScore[i], evenly[i] = scores[l]/total, even[l]
 		from = append(from, l.Spec.ID+".rank.score")
 	}
-	place := map[*Living]int{}
+	place, evenPlace := map[*Living]int{}, map[*Living]int{}
 	for i, l := range in {
-		place[l] = 1
+		place[l], evenPlace[l] = 1, 1
 		for j := range in {
 			if byScore[j] > byScore[i]+1e-9 {
 				place[l]++
+			}
+			if evenly[j] > evenly[i]+1e-9 {
+				evenPlace[l]++
 			}
 		}
 	}
@@ -152,6 +157,10 @@ func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Defini
 		all = append(all, score, figures.Definition{
 			Name: l.Spec.ID + ".rank.place", Label: "Place by the weights", Scope: l.Spec.ID, Place: l.Spec.Place,
 			Value: quantity.Quantity{Value: float64(place[l])}, Found: "the place by score, 1 for the highest; equals share it", NoAnswer: reason,
+			From: append([]string{l.Spec.ID + ".rank.score"}, from...),
+		}, figures.Definition{
+			Name: l.Spec.ID + ".rank.even_place", Label: "Place with all weights the same", Scope: l.Spec.ID, Place: l.Spec.Place,
+			Value: quantity.Quantity{Value: float64(evenPlace[l])}, Found: "the place if everything that has a weight weighed the same; equals share it", NoAnswer: reason,
 			From: append([]string{l.Spec.ID + ".rank.score"}, from...),
 		})
 	}
