@@ -107,12 +107,14 @@ func (p *page) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 		return ast.WalkContinue, nil
 	})
 	reg.Register(content.KindChapterLink, func(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			_, _ = w.WriteString("</a>")
-			return ast.WalkContinue, nil
-		}
 		link := n.(*content.ChapterLink)
-		_, _ = fmt.Fprintf(w, `<a href="%s">`, esc(p.chapterHref(link.Chapter.Name, link.Heading)))
+		switch {
+		case !p.has(link.Chapter.Name): // not in this part of the book
+		case entering:
+			_, _ = fmt.Fprintf(w, `<a href="%s">`, esc(p.chapterHref(link.Chapter.Name, link.Heading)))
+		default:
+			_, _ = w.WriteString("</a>" + p.onPage(link.Chapter.Name, link.Heading))
+		}
 		return ast.WalkContinue, nil
 	})
 	p.registerTables(reg)
@@ -227,9 +229,12 @@ func (p *page) calc(block *content.CalcBlock) string {
 			class = ` class="answer"`
 		}
 		row := ""
-		if !p.together {
+		if !p.together || p.paper != nil {
 			row = fmt.Sprintf(` id="w-%s"`, esc(f.Name))
 			p.rows[f.Name] = true
+		}
+		if p.paper != nil {
+			p.paper.mention(p.paper.figures, f.Name, "w-"+f.Name, true)
 		}
 		numbers := p.numbers(f)
 		if numbers != "" {

@@ -17,16 +17,21 @@ type page struct {
 	// together: the chapter stands in one file with all others, so anchors
 	// carry the chapter's name and workings stand at the end of the file.
 	together bool
+	paper    *paper // set for the edition on paper, which is together
 
 	b       strings.Builder
 	used    []*figures.Figure // whose workings the page needs, in order
 	linked  map[string]bool   // figures that were linked from the text
 	rows    map[string]bool   // figures with a row in a worked table
 	counter map[string]int
+
+	explained map[string]bool // terms that were linked from the text, by id
+	glossed   []*content.Term // the same, in order
 }
 
 func (m *maker) newPage(c *made, together bool) *page {
-	return &page{maker: m, made: c, together: together, linked: map[string]bool{}, rows: map[string]bool{}, counter: map[string]int{}}
+	return &page{maker: m, made: c, together: together, linked: map[string]bool{}, rows: map[string]bool{}, counter: map[string]int{},
+		explained: map[string]bool{}}
 }
 
 func esc(text string) string { return html.EscapeString(text) }
@@ -57,18 +62,26 @@ func (p *page) anchor(id string) string {
 }
 
 func (p *page) fail(err error, place source.Span) {
-	if !p.together { // the same error would come twice
+	if !p.together || p.paper != nil { // else the same error would come twice
 		p.errs.Add(at(err, place))
 	}
 }
 
 // figure links the text of a figure to its working.
 func (p *page) figure(f *figures.Figure, text string) string {
+	if p.paper != nil && f.Hidden {
+		return esc(text) // a formula in a sentence has no name to be found by
+	}
 	back := ""
 	if !p.linked[f.Name] {
 		p.linked[f.Name] = true
 		p.used = append(p.used, f)
-		if !p.together {
+		switch {
+		case p.paper != nil && p.made != nil:
+			id := p.made.Name + "--r-" + f.Name
+			p.paper.mention(p.paper.figures, f.Name, id, false)
+			back = fmt.Sprintf(` id="%s"`, esc(id))
+		case !p.together:
 			back = fmt.Sprintf(` id="r-%s"`, esc(f.Name))
 		}
 	}
@@ -99,9 +112,10 @@ func (p *page) chapter() string {
 	if p.made.Summary != nil {
 		p.put("<p class=\"lead\">", p.line(p.made.Summary), "</p>\n")
 	}
-	p.put(p.markdown(p.made.Doc, p.made.Source))
+	p.put(p.markTerms(p.markdown(p.made.Doc, p.made.Source)))
 	p.chapterCautions()
 	if !p.together {
+		p.glossary()
 		p.workings()
 	}
 	p.put("</article>\n")
@@ -177,11 +191,15 @@ func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) str
 		case piece.Name != nil:
 			used := p.Graph.Lookup(piece.Name.Full)
 			label := esc(lowerFirst(p.label(used, p.scope())))
-			if href == nil {
+			to := ""
+			if href != nil {
+				to = href(used)
+			}
+			if to == "" {
 				b.WriteString(label)
 				break
 			}
-			fmt.Fprintf(&b, `<a href="%s">%s</a>`, esc(href(used)), label)
+			fmt.Fprintf(&b, `<a href="%s">%s</a>`, esc(to), label)
 		case piece.Quantity != nil:
 			b.WriteString(esc(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
 		default:

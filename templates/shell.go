@@ -185,8 +185,27 @@ func (m *maker) parts(current int, href func(*made) string, extra ...navItem) []
 	return parts
 }
 
-func (m *maker) back() navItem {
-	return navItem{Title: m.words.Say("all_figures"), Href: "figures.html", Gloss: m.words.Say("all_figures_gloss")}
+func (m *maker) back() []navItem {
+	var items []navItem
+	if len(m.Book.Glossary) > 0 {
+		items = append(items, navItem{Title: m.words.Say("glossary"), Href: "glossary.html", Gloss: m.words.Say("glossary_gloss")})
+	}
+	return append(items, navItem{Title: m.words.Say("all_figures"), Href: "figures.html", Gloss: m.words.Say("all_figures_gloss")})
+}
+
+// glossaryPage writes what the book's terms mean.
+func (m *maker) glossaryPage() {
+	p := m.backPage("glossary", nil)
+	p.together = false
+	body := m.wholeGlossary(p, m.Book.Glossary)
+	if body == "" {
+		return
+	}
+	d := m.newData(m.words.Say("glossary"))
+	d.Description = m.words.Say("glossary_gloss")
+	d.Body = template.HTML(body)
+	d.Parts = m.parts(-1, (*made).href, m.back()...)
+	m.write("glossary.html", d)
 }
 
 // opening writes the title page with the contents.
@@ -194,7 +213,7 @@ func (m *maker) opening() {
 	d := m.newData("")
 	d.Opening = true
 	d.Description = m.Subtitle
-	d.Parts = m.parts(-1, (*made).href, m.back())
+	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	if len(m.chapters) > 0 {
 		d.Next = &link{m.chapters[0].Title, m.chapters[0].href()}
 	}
@@ -206,7 +225,7 @@ func (m *maker) chapterPage(i int) {
 	d := m.newData(c.Title)
 	d.Description = c.Summary.Plain()
 	d.Body = template.HTML(c.article)
-	d.Parts = m.parts(i, (*made).href, m.back())
+	d.Parts = m.parts(i, (*made).href, m.back()...)
 	if i > 0 {
 		d.Prev = &link{m.chapters[i-1].Title, m.chapters[i-1].href()}
 	} else {
@@ -225,7 +244,7 @@ func (m *maker) figuresPage() {
 	d := m.newData(m.words.Say("all_figures"))
 	d.Description = m.words.Say("all_figures_gloss")
 	d.Body = template.HTML(m.everyFigure())
-	d.Parts = m.parts(-1, (*made).href, m.back())
+	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	if n := len(m.chapters); n > 0 {
 		d.Prev = &link{m.chapters[n-1].Title, m.chapters[n-1].href()}
 	}
@@ -233,7 +252,7 @@ func (m *maker) figuresPage() {
 
 	d = m.newData(m.words.Say("notices"))
 	d.Body = template.HTML(noticesHTML(m.words))
-	d.Parts = m.parts(-1, (*made).href, m.back())
+	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	m.write("notices.html", d)
 }
 
@@ -267,11 +286,15 @@ func (m *maker) single() {
 	for _, c := range m.chapters {
 		body.WriteString(c.together)
 	}
+	body.WriteString(m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary))
 	body.WriteString(m.everyFigure())
 	body.WriteString(noticesHTML(m.words))
 	d.Body = template.HTML(body.String())
-	d.Parts = m.parts(-1, func(c *made) string { return "#" + c.Name },
-		navItem{Title: m.words.Say("all_figures"), Href: "#every-figure"})
+	back := m.back()
+	for i := range back {
+		back[i].Href = map[string]string{"glossary.html": "#glossary", "figures.html": "#every-figure"}[back[i].Href]
+	}
+	d.Parts = m.parts(-1, func(c *made) string { return "#" + c.Name }, back...)
 	m.write("workbook.html", d)
 }
 

@@ -1,8 +1,10 @@
 package templates
 
 import (
+	"slices"
 	"strings"
 
+	"golang.org/x/text/collate"
 	"golang.org/x/text/language"
 
 	"rickyard/calc/enterprise"
@@ -33,6 +35,10 @@ type Workbook struct {
 	// channels, prices.
 	Tables map[string]sheet.Table
 
+	// Only names the chapters of a part of the book, in its order; nil for the
+	// whole book. Chapters keep the numbers that they have in the whole.
+	Only []string
+
 	Drawer *Drawer
 	// Progress is told how far the work is, if it is set.
 	Progress func(done, total int, what string)
@@ -44,16 +50,7 @@ type Pages map[string][]byte
 // Make draws every page of the workbook. It fails with all the errors of the
 // run together, as source.Errors, or with ErrNoChartScript.
 func (b *Workbook) Make() (Pages, error) {
-	if err := b.Drawer.Ready(); err != nil {
-		return nil, err
-	}
-	base, _ := b.Language.Base()
-	words, err := ReadWords(base.String())
-	if err != nil {
-		return nil, err
-	}
-	m := &maker{Workbook: b, words: words, pages: Pages{}, figurePages: map[string][]string{}}
-	m.shell, err = newShell()
+	m, err := b.maker()
 	if err != nil {
 		return nil, err
 	}
@@ -64,6 +61,48 @@ func (b *Workbook) Make() (Pages, error) {
 	return m.pages, nil
 }
 
+func (b *Workbook) maker() (*maker, error) {
+	if err := b.Drawer.Ready(); err != nil {
+		return nil, err
+	}
+	base, _ := b.Language.Base()
+	words, err := ReadWords(base.String())
+	if err != nil {
+		return nil, err
+	}
+	m := &maker{Workbook: b, words: words, pages: Pages{}, figurePages: map[string][]string{}, tables: map[string]bool{},
+		terms: newTermFinder(b.Book.Glossary), order: collate.New(b.Language, collate.IgnoreCase)}
+	m.shell, err = newShell()
+	return m, err
+}
+
+// chosen are the chapters to make, with the numbers that they have in the book.
+func (b *Workbook) chosen() []*made {
+	var chapters []*made
+	for i, chapter := range b.Book.Chapters {
+		if b.has(chapter.Name) {
+			chapters = append(chapters, &made{Chapter: chapter, number: i + 1})
+		}
+	}
+	if b.Only != nil {
+		slices.SortStableFunc(chapters, func(x, y *made) int {
+			return slices.Index(b.Only, x.Name) - slices.Index(b.Only, y.Name)
+		})
+	}
+	return chapters
+}
+
+// has reports whether a chapter is made.
+func (b *Workbook) has(name string) bool { return b.Only == nil || slices.Contains(b.Only, name) }
+
+// compare orders texts as the workbook's language does.
+func (m *maker) compare(a, b string) int {
+	if n := m.order.CompareString(a, b); n != 0 {
+		return n
+	}
+	return strings.Compare(a, b)
+}
+
 type maker struct {
 	*Workbook
 	words    *Words
@@ -72,6 +111,8 @@ type maker struct {
 	chapters []*made
 	errs     source.Errors
 	tables   map[string]bool // names of CSV files that are taken
+	terms    *termFinder
+	order    *collate.Collator
 
 	figurePages map[string][]string
 }
@@ -96,12 +137,11 @@ func at(err error, place source.Span) error {
 }
 
 func (m *maker) make() {
-	m.tables = map[string]bool{}
-	for i, chapter := range m.Book.Chapters {
+	chapters := m.chosen()
+	for i, c := range chapters {
 		if m.Progress != nil {
-			m.Progress(i, len(m.Book.Chapters), chapter.Title)
+			m.Progress(i, len(chapters), c.Title)
 		}
-		c := &made{Chapter: chapter, number: i + 1}
 		p := m.newPage(c, false)
 		c.article = p.chapter()
 		c.figures = p.used
@@ -117,6 +157,7 @@ func (m *maker) make() {
 	for i := range m.chapters {
 		m.chapterPage(i)
 	}
+	m.glossaryPage()
 	m.figuresPage()
 	m.single()
 	for path, raw := range m.Book.Pictures {
