@@ -155,6 +155,11 @@
 //	inputs            every input with its value, range and source
 //	checks            every check and whether it passes
 //	sources           every source that an input names
+//	living            the scale at which an enterprise alone pays the target income, or why there is none (needs of)
+//	comparison        all enterprises side by side at the target income; as a chart: points, heat, bars or stack (never with of)
+//	reading           the trade-offs between enterprises, in sentences (never with of)
+//	ranking           the enterprises in order, by the reader's weights (never with of)
+//	sensitivity       the inputs that move an enterprise's net margin most; as a chart: ranges (needs of)
 //
 // of names one enterprise or a list of them; without it the table is of the
 // whole farm.
