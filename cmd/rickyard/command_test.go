@@ -50,6 +50,8 @@ func TestScripts(t *testing.T) {
 			"sametree": sameTree,
 			"status":   exitStatus,
 			"edit":     edit,
+			"touched":  touched,
+			"spoil":    spoil,
 		},
 	})
 }
@@ -128,6 +130,28 @@ func edit(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("%s has no %q", args[0], args[1])
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, args[1], args[2], 1)), 0o644))
+}
+
+// touched DIR: gives every file of a folder another date.
+func touched(ts *testscript.TestScript, neg bool, args []string) {
+	files, err := tree(ts.MkAbs(args[0]))
+	ts.Check(err)
+	day := time.Date(1999, 12, 31, 23, 59, 0, 0, time.UTC)
+	for name := range files {
+		ts.Check(os.Chtimes(filepath.Join(ts.MkAbs(args[0]), name), day, day))
+	}
+}
+
+// spoil DIR: changes a byte of every file of a folder, which must have some.
+func spoil(ts *testscript.TestScript, neg bool, args []string) {
+	files, err := tree(ts.MkAbs(args[0]))
+	ts.Check(err)
+	if len(files) == 0 {
+		ts.Fatalf("%s is empty", args[0])
+	}
+	for name, text := range files {
+		ts.Check(os.WriteFile(filepath.Join(ts.MkAbs(args[0]), name), []byte(strings.Replace(text, "svg", "svG", 1)), 0o644))
+	}
 }
 
 // A result is what came of running the command as a process of its own.

@@ -57,9 +57,24 @@ func painted(wanted bool, colour, text string) string {
 	return colour + text + "\x1b[0m"
 }
 
+// longestLine is the most characters of one line of an error that are shown.
+// A cycle of many figures fits; a name of a megabyte does not.
+const longestLine = 4000
+
+// readable cuts lines that nobody would read to their end.
+func readable(detail string) string {
+	lines := strings.Split(detail, "\n")
+	for i, line := range lines {
+		if r := []rune(line); len(r) > longestLine {
+			lines[i] = string(r[:longestLine]) + " ..."
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
 // paintPlace makes the place and message of an error bold and its caret red.
 func (c *console) paintPlace(detail string) string {
-	lines := strings.Split(detail, "\n")
+	lines := strings.Split(readable(detail), "\n")
 	lines[0] = c.paintErr(bold, lines[0])
 	for i, line := range lines[1:] {
 		if strings.Trim(line, " ^") == "" && line != "" {

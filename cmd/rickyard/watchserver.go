@@ -191,7 +191,7 @@ func errorBox(failure error, below bool) string {
 			fmt.Fprintf(&b, "<p>And %d more.</p>", len(errs)-i)
 			break
 		}
-		fmt.Fprintf(&b, "<pre>%s</pre>", html.EscapeString(e.Detail()))
+		fmt.Fprintf(&b, "<pre>%s</pre>", html.EscapeString(readable(e.Detail())))
 	}
 	b.WriteString("</div>")
 	return b.String()
