@@ -74,6 +74,10 @@ func (p *page) table(block *content.TableBlock) string {
 		return p.sheet(&t, title, note)
 	}
 	for _, of := range block.Of {
+		if t, ok := p.Tables[word+"_"+of.Text]; ok {
+			b.WriteString(p.sheet(&t, title, note))
+			continue
+		}
 		s, ok := p.enterpriseAt(of)
 		if !ok {
 			continue
@@ -83,8 +87,6 @@ func (p *page) table(block *content.TableBlock) string {
 			continue
 		}
 		if t, ok := enterprise.Table(word, s); ok {
-			b.WriteString(p.sheet(&t, title, note))
-		} else if t, ok := p.Tables[word+"_"+of.Text]; ok {
 			b.WriteString(p.sheet(&t, title, note))
 		} else {
 			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s is not shown for one enterprise", word).With("leave of out"), block.Show.Place)
@@ -334,7 +336,7 @@ func (p *page) monthsTable(t *sheet.Printed, title, note string) string {
 		if i == len(t.Heads)-1 {
 			class = "n year"
 		}
-		fmt.Fprintf(&b, `<th scope="col" class="%s">%s</th>`, class, esc(p.month(i)))
+		fmt.Fprintf(&b, `<th scope="col" class="%s">%s</th>`, class, esc(p.month(monthAt(t, i))))
 		_ = head
 	}
 	b.WriteString("</tr></thead>\n<tbody>")
@@ -366,6 +368,14 @@ func (p *page) monthsTable(t *sheet.Printed, title, note string) string {
 	}
 	b.WriteString(tableEnd)
 	return b.String()
+}
+
+// monthAt returns the month of a column of a table of months; 12 is the year.
+func monthAt(t *sheet.Printed, column int) int {
+	if column >= 12 {
+		return column
+	}
+	return (t.First + column) % 12
 }
 
 // heatOf shades a value by fifths of the largest; nothing stays white.

@@ -27,7 +27,7 @@ func (p *printer) months() error {
 		if len(all) == 0 {
 			unit = f.Unit
 		}
-		all = append(all, f.Months()...)
+		all = append(all, p.window(f)...)
 	}
 	step := p.step(unit, all...)
 	if unit.Dimension == quantity.Time && step < 1 {
@@ -35,7 +35,7 @@ func (p *printer) months() error {
 	}
 	done := make([]bool, len(rows))
 	for i := range rows {
-		if len(rows[i].Parts) > 0 && sameLength(byRow, rows[i].Parts) {
+		if len(rows[i].Parts) > 0 && p.sameLength(byRow, rows[i].Parts) {
 			p.footMonths(i, byRow, unit, step, done)
 		}
 	}
@@ -43,15 +43,16 @@ func (p *printer) months() error {
 		if f == nil || done[i] {
 			continue
 		}
-		months := f.Months()
+		months := p.window(f)
 		shown := make([]float64, len(months))
 		sum := 0.0
 		for m, x := range months {
 			shown[m] = unit.FromBase(x)
 			sum += shown[m]
 		}
-		if rows[i].Mean {
-			p.setMonths(i, f, unit, step, eachRounded(shown, step), greatest(shown))
+		if row := &rows[i].Row; row.Mean || row.Least || row.End {
+			shown = eachRounded(shown, step)
+			p.setMonths(i, f, unit, step, shown, lastColumn(row, shown, sum))
 			continue
 		}
 		rounded, total, moved := quantity.Foot(shown, step)
@@ -59,7 +60,10 @@ func (p *printer) months() error {
 		p.setMonths(i, f, unit, step, rounded, total)
 	}
 	name := p.style.Unit(unit, true)
-	p.Heads = append([]string{}, quantity.MonthNames[:]...)
+	p.Heads = nil
+	for m := range quantity.MonthNames {
+		p.Heads = append(p.Heads, quantity.MonthNames[(p.First+m)%12])
+	}
 	p.Heads = append(p.Heads, "Year")
 	if name != "" {
 		p.Head = p.Head + ", " + name
@@ -67,9 +71,35 @@ func (p *printer) months() error {
 	return nil
 }
 
-func sameLength(byRow []*figures.Figure, parts []Part) bool {
+// window returns the twelve months of a series that the table shows.
+func (p *printer) window(f *figures.Figure) []float64 {
+	months := f.Months()
+	if len(months) >= p.From+12 {
+		return months[p.From : p.From+12]
+	}
+	return months
+}
+
+// lastColumn is what stands behind the months.
+func lastColumn(row *Row, months []float64, sum float64) float64 {
+	switch {
+	case row.Mean:
+		return greatest(months)
+	case row.Least:
+		least := months[0]
+		for _, x := range months {
+			least = math.Min(least, x)
+		}
+		return least
+	case row.End:
+		return months[len(months)-1]
+	}
+	return sum
+}
+
+func (p *printer) sameLength(byRow []*figures.Figure, parts []Part) bool {
 	for _, part := range parts {
-		if byRow[part.Row] == nil || byRow[part.Row].Type.Len != 12 {
+		if byRow[part.Row] == nil || len(p.window(byRow[part.Row])) != 12 {
 			return false
 		}
 	}
@@ -80,7 +110,7 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 	parts := p.Printed.Rows[at].Parts
 	cells := make([][]float64, len(parts))
 	for k, part := range parts {
-		for _, x := range byRow[part.Row].Months() {
+		for _, x := range p.window(byRow[part.Row]) {
 			cells[k] = append(cells[k], sign(part)*unit.FromBase(x))
 		}
 	}
@@ -90,7 +120,7 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 		for m, x := range rounded[k] {
 			months[m] = sign(part) * x
 		}
-		p.setMonths(part.Row, byRow[part.Row], unit, step, months, sign(part)*right[k])
+		p.setMonths(part.Row, byRow[part.Row], unit, step, months, lastColumn(&p.Printed.Rows[part.Row].Row, months, sign(part)*right[k]))
 		done[part.Row] = true
 		for m, x := range rounded[k] {
 			if math.Abs(x-quantity.Round(cells[k][m], quantity.Unit{}, step)) > step/2 {
@@ -98,7 +128,7 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 			}
 		}
 	}
-	p.setMonths(at, byRow[at], unit, step, below, total)
+	p.setMonths(at, byRow[at], unit, step, below, lastColumn(&p.Printed.Rows[at].Row, below, total))
 	done[at] = true
 }
 

@@ -34,6 +34,11 @@ type Table struct {
 	Rows    []Row
 	Lines   bool // an enterprise budget: columns amount sold, price, money, share
 	Months  bool // one column a month and one for the year; each row shows a series
+
+	// In a table of months: which month of the year comes first, from 0 for
+	// January, and the place in each series of more than a year at which the
+	// table's twelve months begin.
+	First, From int
 }
 
 // A Column is a column of figures.
@@ -56,6 +61,8 @@ type Row struct {
 	Parts []Part
 	Whole bool // what shares are reckoned of
 	Mean  bool // in a table of months: the last column shows the greatest month, not the sum
+	Least bool // in a table of months: the last column shows the least month
+	End   bool // in a table of months: the last column shows the last month, as a balance does
 }
 
 // A Part is a row that counts towards a sum, or against it.
