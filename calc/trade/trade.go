@@ -18,6 +18,8 @@ var Functions = slices.Concat(
 	lactation,
 	grazing,
 	rations,
+	logs,
+	planting,
 )
 
 // A day in the language's base unit of time.
