@@ -141,8 +141,43 @@ func (p *page) comparison(title, note string) string {
 		}
 		b.WriteString(p.sortable(&t, title, note))
 	}
+	b.WriteString(p.othersAtBest())
 	b.WriteString(p.cannotPay())
 	return b.String()
+}
+
+// others are the enterprises that can't pay, at the scale that leaves the most.
+func (p *page) others() []payer {
+	var others []payer
+	payers := p.payers()
+	for i := range p.Enterprises {
+		of := payer{&p.Enterprises[i], enterprise.AtBestWord}
+		if f := p.measure(of, "found"); f != nil && f.Current() == 1 && !slices.ContainsFunc(payers, func(other payer) bool { return other.Spec == of.Spec }) {
+			others = append(others, of)
+		}
+	}
+	return others
+}
+
+// othersAtBest is the table of the enterprises that can't pay, each at the
+// scale at which it leaves the most.
+func (p *page) othersAtBest() string {
+	names := []string{"scale", "net_margin", "part", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "winter_income"}
+	t := sheet.Table{Name: "comparison_others", Title: p.words.Say("compare_others", p.targetText()), Head: p.words.Say("compare_enterprise")}
+	for _, name := range names {
+		t.Columns = append(t.Columns, sheet.Column{Label: p.words.Say("compare_" + name)})
+	}
+	for _, of := range p.others() {
+		row := sheet.Row{Kind: sheet.Line, Label: of.Name}
+		for _, name := range names {
+			row.Cells = append(row.Cells, of.ID+"."+of.word+"."+name)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	if len(t.Rows) == 0 {
+		return ""
+	}
+	return p.sortable(&t, esc(p.words.Say("compare_others", p.targetText())), esc(p.words.Say("compare_others_note")))
 }
 
 // sortable prints a table of lines that a reader can sort by any column.
@@ -393,14 +428,12 @@ func (p *page) reading(title string) string {
 	for _, of := range payers {
 		texts = append(texts, p.beyond(of)...)
 	}
-	for i := range p.Enterprises {
-		s := &p.Enterprises[i]
-		f := p.Graph.Lookup(s.ID + ".living_hired.scale")
-		if f == nil || slices.ContainsFunc(payers, func(of payer) bool { return of.Spec == s }) {
-			continue
-		}
-		reason, _ := p.Graph.Base().None(f)
-		say("reading_cannot", esc(lowerFirst(s.Name)), esc(reason))
+	var others []string
+	for _, of := range p.others() {
+		others = append(others, esc(lowerFirst(of.Name))+" ("+show(of, "net_margin")+")")
+	}
+	if len(others) > 0 {
+		say("reading_cannot", p.list(others))
 	}
 	id := p.id("reading")
 	var b strings.Builder

@@ -15,13 +15,16 @@ type Living struct {
 	Spec   *Spec
 	Owners Answer // worked by the people alone, within their hours in every month
 	Hired  Answer // with hired help for the hours that they don't have
+	// AtBest is the scale that leaves the most, with hired help, whether that
+	// pays or not. Pays says only that there is one.
+	AtBest Answer
 }
 
 // An Answer is a scale that pays, or the reason why there is none.
 type Answer struct {
 	Pays    bool
 	Scale   float64 // base units of the scale's figure
-	Tried   int     // steps looked at: all up to the scale, or all there are
+	Tried   int     // steps up to the scale, or all there are if none pays
 	Why     Why     // empty if it pays
 	Reason  string  // a plain sentence without its full stop; empty if it pays
 	Below   float64 // the step below, which does not pay
@@ -59,24 +62,13 @@ const lanes = 64
 // equal, as in comparisons of formulas.
 const nearly = 1e-9
 
-// Livings searches, for each enterprise, every step of its scale from the
-// least upwards for the first one that pays. Nothing is assumed about how the
+// Livings looks, for each enterprise, at every step of its scale for the
+// smallest that pays. Nothing is assumed about how the
 // margin moves between steps: costs may jump and the margin fall and rise
 // again. Land beyond what the farm has and takings beyond what a channel bears
 // do not end a search; they are part of the answer.
 func Livings(g *figures.Graph, specs []Spec, style *quantity.Style) []Living {
-	s := &search{g: g, style: style}
-	s.target = g.Lookup(Target)
-	if s.target != nil {
-		s.aim = s.target.Current()
-		switch s.target.Type.Dimension {
-		case g.Units.Money().Dimension:
-		case g.Units.Must(g.Units.Currency() + "/year").Dimension:
-			s.aim *= g.Units.Must("year").ToBase(1)
-		default:
-			s.target = nil
-		}
-	}
+	s := newSearch(g, style)
 	livings := make([]Living, len(specs))
 	for i := range specs {
 		livings[i] = s.living(&specs[i])
@@ -84,11 +76,25 @@ func Livings(g *figures.Graph, specs []Spec, style *quantity.Style) []Living {
 	return livings
 }
 
+func newSearch(g *figures.Graph, style *quantity.Style) *search {
+	s := &search{g: g, style: style}
+	f := g.Lookup(Target)
+	switch {
+	case f == nil || f.Type.Len > 0:
+	case f.Type.Dimension == g.Units.Money().Dimension:
+		s.target, s.aim = f, f.Current()
+	case f.Type.Dimension == g.Units.Must(g.Units.Currency()+"/year").Dimension:
+		s.target, s.aim, s.aYear = f, f.Current()*g.Units.Must("year").ToBase(1), " * 1 year"
+	}
+	return s
+}
+
 type search struct {
 	g      *figures.Graph
 	style  *quantity.Style
-	target *figures.Figure // nil if the farm has none
+	target *figures.Figure // nil if the farm has none, or none in money
 	aim    float64         // money to earn in a year, base units
+	aYear  string          // what makes it a year's money, in a formula
 	lanes  *figures.Lanes  // made when first needed
 }
 
@@ -123,11 +129,11 @@ func (s *search) living(spec *Spec) Living {
 	l := Living{Spec: spec}
 	refuse := func(why Why, format string, args ...any) Living {
 		l.Owners = Answer{Why: why, Reason: fmt.Sprintf(format, args...)}
-		l.Hired = l.Owners
+		l.Hired, l.AtBest = l.Owners, l.Owners
 		return l
 	}
 	if s.target == nil {
-		return refuse(NoTarget, "the farm has no target income; write target_income under inputs in data/farm.yaml")
+		return refuse(NoTarget, "the farm has no target income; write target_income, a sum of money, under inputs in data/farm.yaml")
 	}
 	c := &scan{search: s, spec: spec, owners: -1, help: -1, anyHours: -1}
 	lowest := extreme{value: math.Inf(-1)}
@@ -163,14 +169,16 @@ func (s *search) living(spec *Spec) Living {
 	if !l.Hired.Pays {
 		l.Hired.Why, l.Hired.Reason = c.whyHired()
 	}
+	if l.AtBest = c.answer(c.bestHired.at); math.IsInf(c.bestHired.value, -1) {
+		l.AtBest = Answer{Tried: c.looked, Why: Unknown, Reason: "its net margin can't be worked out at any scale"}
+	}
 	return l
 }
 
 // at is the scale after so many steps from the least.
 func (c *scan) at(step int) float64 { return c.least + float64(step)*c.step }
 
-// run looks at the steps in blocks until both answers are known or none are
-// left.
+// run looks at all steps, in blocks.
 func (c *scan) run() {
 	if c.lanes == nil {
 		c.search.lanes = c.g.NewLanes(lanes)
@@ -181,7 +189,7 @@ func (c *scan) run() {
 	net, hired, hours, gross := l.Lane(c.net, 0), l.Lane(c.hired, 0), l.Lane(c.hours, 0), l.Lane(c.gross, 0)
 	enough := c.aim - nearly*math.Abs(c.aim)
 	slack := nearly * c.g.Units.Must("year").ToBase(1)
-	for from := 0; from < c.count && (c.owners < 0 || c.help < 0); from += lanes {
+	for from := 0; from < c.count; from += lanes {
 		for i := range scale {
 			scale[i] = c.at(min(from+i, c.count-1))
 		}
@@ -289,10 +297,11 @@ var measures = []measure{
 	{"hours_by_month", "hours_by_month", "Hours by month"},
 }
 
-// Living words are the two sets of figures of a living.
+// The sets of figures that tell of a living.
 const (
 	LivingWord      = "living"       // worked by the owners alone
 	LivingHiredWord = "living_hired" // with hired help
+	AtBestWord      = "at_best"      // the scale that leaves the most
 )
 
 // LivingDefinitions turns what Livings found in g into figures of a second
@@ -307,14 +316,17 @@ const (
 //	hours_by_month
 //
 // All of them are those of the enterprise run on its own. Where no scale pays
-// they have no answer, for the reason found.
+// they have no answer, for the reason found. <enterprise>.at_best.<name> are
+// those at the scale that leaves the most, with hired help; there, part is the
+// net margin as a share of the target.
 func LivingDefinitions(g *figures.Graph, livings []Living, style *quantity.Style) []figures.Definition {
-	s := &search{g: g, style: style, target: g.Lookup(Target)}
+	s := newSearch(g, style)
 	var all []figures.Definition
 	for i := range livings {
 		l := &livings[i]
 		all = append(all, s.define(l, &l.Owners, LivingWord, "worked by the owners alone")...)
 		all = append(all, s.define(l, &l.Hired, LivingHiredWord, "with hired help for the hours that the owners don't have")...)
+		all = append(all, s.define(l, &l.AtBest, AtBestWord, "at the scale that leaves the most")...)
 	}
 	return all
 }
@@ -323,7 +335,7 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 	spec, id := l.Spec, l.Spec.ID+"."
 	prefix := id + word + "."
 	margin := id + "alone_net_margin"
-	if word == LivingHiredWord {
+	if word != LivingWord {
 		margin += "_hired"
 	}
 	rest := []string{margin, id + "hired_hours", Target, id + "scale.step", id + "scale.least", id + "scale.most"}
@@ -340,28 +352,39 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 		})
 		return &all[len(all)-1]
 	}
-	search := "the smallest scale, in whole steps, at which " + lowerFirst(spec.Name) + " alone pay the target income, " + how
+	search := "the smallest scale, in whole steps, at which the enterprise alone pays the target income, " + how
 	if a.Pays {
 		search += fmt.Sprintf("; every step was tried from the smallest up, %d in all", a.Tried)
 	} else {
 		search = "searched for " + search
 	}
-	f := add("found", "A scale that pays", search, quantity.Unit{}, 0)
+	at := ", at the scale that pays, " + size
+	if word == AtBestWord {
+		search, at = "the scale, in whole steps, at which the enterprise alone leaves the most, after hired help", ", at the scale that leaves the most, "+size
+	}
+	if !a.Pays {
+		at, _, _ = strings.Cut(at, ", "+size)
+	}
+	f := add("found", "A scale was found", search, quantity.Unit{}, 0)
 	f.Hidden, f.NoAnswer = true, ""
 	if a.Pays {
 		f.Value.Value = 1
 	}
-	all = append(all, figures.Definition{
-		Name: prefix + "pays", Label: "Pays the target income, " + how, Scope: spec.ID, Place: spec.Place,
-		Formula: derived(spec, prefix+"found is 1"),
-	})
-	add("scale", "Scale that pays", search, scale.Unit, a.Scale)
-	add("steps", "Steps tried", search, quantity.Unit{}, float64(a.Tried))
-	s.below(add, l, a, scale, margin)
-
-	at := ", at the scale that pays, " + size
-	if !a.Pays {
-		at = ", at the scale that pays"
+	add("scale", "Scale", search, scale.Unit, a.Scale)
+	if word == AtBestWord {
+		if s.target != nil {
+			all = append(all, figures.Definition{
+				Name: prefix + "part", Label: "Part of the target, " + how, Scope: spec.ID, Place: spec.Place,
+				Formula: derived(spec, prefix+"net_margin / ("+Target+s.aYear+") as 1 %"),
+			})
+		}
+	} else {
+		all = append(all, figures.Definition{
+			Name: prefix + "pays", Label: "Pays the target income, " + how, Scope: spec.ID, Place: spec.Place,
+			Formula: derived(spec, prefix+"found is 1"),
+		})
+		add("steps", "Steps tried", search, quantity.Unit{}, float64(a.Tried))
+		s.below(add, l, a, scale, margin)
 	}
 	for _, m := range measures {
 		source := s.g.Lookup(id + m.of)
@@ -381,6 +404,9 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 		}
 		if source.Formula != nil && source.Formula.As != nil {
 			d.Value.Step = source.Step
+		}
+		if strings.HasSuffix(m.name, "hours") {
+			d.Value.Step = 1
 		}
 		if !a.Pays {
 			continue
