@@ -4,10 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"sort"
 
-	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/optimize/convex/lp"
 )
 
 // A Sense says how a row is bounded.
@@ -39,6 +36,9 @@ type Program struct {
 	// at most one is 1 and the others 0. Rows must say so too; the search
 	// uses a set to split it in two.
 	Sets [][]int
+	// Near, if set, makes a plan that keeps within all limits out of one that
+	// is not whole. A good one spares much of the search.
+	Near func(x []float64) (Optimum, bool)
 }
 
 // An Optimum is the answer to a Program.
@@ -55,22 +55,16 @@ var (
 )
 
 const (
-	// tolerance is the reduced cost, after scaling to about 1, below which the
-	// simplex method stops.
-	tolerance = 1e-10
 	// wholeness is how near to a whole number counts as whole.
 	wholeness = 1e-6
 	// mostNodes bounds the search over whole numbers.
-	mostNodes = 200_000
-	// penalty is the cost of leaving a row unmet, beside gains scaled to 1. Larger ones cost
-	// precision.
-	penalty = 1e5
+	mostNodes = 20_000
 )
 
-// Solve returns the best plan. Linear programs are solved by gonum's simplex
-// method; whole numbers by branch and bound over it, best bound first, until
-// no other plan can be better by more than one part in a million. It returns
-// ErrInfeasible, ErrUnbounded, or ErrTooHard with the best plan found so far.
+// Solve returns the best plan: whole numbers by branch and bound, best bound
+// first, over linear programs without them, until no other plan can be better
+// by more than one part in a million. It returns ErrInfeasible, ErrUnbounded,
+// or ErrTooHard with the best plan found so far.
 //
 // Source: W. L. Winston, "Operations Research", branch and bound; from memory.
 func (p *Program) Solve() (Optimum, error) {
@@ -80,7 +74,7 @@ func (p *Program) Solve() (Optimum, error) {
 		}
 	}
 	root, err := p.relaxed(nil)
-	if err != nil || p.Whole == nil {
+	if err != nil || len(p.Whole) == 0 {
 		return root, err
 	}
 	best := Optimum{Gain: math.Inf(-1)}
@@ -101,9 +95,16 @@ func (p *Program) Solve() (Optimum, error) {
 		if n.bound.Gain <= best.Gain+gap(best.Gain) {
 			continue
 		}
+		if p.Near != nil {
+			if near, ok := p.Near(n.bound.X); ok && near.Gain > best.Gain {
+				best = near
+			}
+		}
 		j, fraction := p.mostFractional(n.bound.X)
 		if j < 0 {
-			best = p.rounded(n.bound)
+			if whole := p.rounded(n.bound); whole.Gain > best.Gain {
+				best = whole
+			}
 			continue
 		}
 		for _, row := range p.split(j, fraction, n.bound.X) {
@@ -160,11 +161,13 @@ func (p *Program) split(j int, value float64, x []float64) [2]Row {
 		if !found {
 			continue
 		}
-		cut := int(math.Floor(mean/total)) + 1 // the larger scales begin here
-		if total < 1-wholeness && cut >= len(set) || total < 0.5 {
-			cut = 0
+		// The larger scales begin at cut. Either side must shut the plan at hand
+		// out: one that takes less than a whole from the set is split into none
+		// and some of it.
+		cut := 0
+		if total >= 1-wholeness {
+			cut = min(int(math.Floor(mean/total))+1, len(set)-1)
 		}
-		cut = min(cut, len(set)-1)
 		larger := Row{Coefficients: make([]float64, len(p.Gain))}
 		for _, member := range set[cut:] {
 			larger.Coefficients[member] = 1
@@ -206,165 +209,17 @@ func (p *Program) rounded(o Optimum) Optimum {
 // relaxed solves the program with more rows and without whole numbers.
 func (p *Program) relaxed(more []Row) (Optimum, error) {
 	rows := append(append([]Row{}, p.Rows...), more...)
-	n := len(p.Gain)
-	// Each variable and each row is scaled to a size of about 1, for the
-	// method's tolerances are absolute.
-	scale := make([]float64, n)
-	for j := range scale {
-		largest := 0.0
-		for _, row := range rows {
-			if row.Limit != 0 {
-				largest = math.Max(largest, math.Abs(row.Coefficients[j]/row.Limit))
-			}
-		}
-		scale[j] = 1
-		if largest > 0 {
-			scale[j] = 1 / largest
-		}
-	}
-	gain := 0.0
-	for j, g := range p.Gain {
-		gain = math.Max(gain, math.Abs(g*scale[j]))
-	}
-	if gain == 0 {
-		gain = 1
-	}
-	// Columns: the variables, then a slack or surplus for each inequality, then
-	// an artificial one for each row that has no slack to start from.
-	m := len(rows)
-	columns := n
-	slack := make([]int, m)
-	artificial := make([]int, m)
-	flip := make([]bool, m)
-	for i, row := range rows {
-		slack[i], artificial[i] = -1, -1
-		flip[i] = row.Limit < 0
-		if row.Sense != Equal {
-			slack[i] = columns
-			columns++
-		}
-	}
-	for i, row := range rows {
-		// After flipping to a limit of at least 0, an AtMost row starts from
-		// its slack; the others need an artificial column.
-		if starts := row.Sense == AtMost && !flip[i] || row.Sense == AtLeast && flip[i]; !starts {
-			artificial[i] = columns
-			columns++
-		}
-	}
-	a := mat.NewDense(m, columns, nil)
-	b := make([]float64, m)
-	c := make([]float64, columns)
-	basic := make([]int, m)
-	for j, g := range p.Gain {
-		c[j] = -g * scale[j] / gain
-	}
-	for i, row := range rows {
-		sign := 1.0
-		if flip[i] {
-			sign = -1
-		}
-		size := math.Abs(row.Limit)
-		for j, x := range row.Coefficients {
-			if row.Limit == 0 {
-				size = math.Max(size, math.Abs(x*scale[j]))
-			}
-		}
-		if size == 0 {
-			size = 1
-		}
-		for j, x := range row.Coefficients {
-			a.Set(i, j, sign*x*scale[j]/size)
-		}
-		b[i] = sign * row.Limit / size
-		if slack[i] >= 0 {
-			s := sign
-			if row.Sense == AtLeast {
-				s = -sign
-			}
-			a.Set(i, slack[i], s)
-			basic[i] = slack[i]
-		}
-		if artificial[i] >= 0 {
-			a.Set(i, artificial[i], 1)
-			c[artificial[i]] = penalty
-			basic[i] = artificial[i]
-		}
-	}
-	x, err := simplex(c, a, b, basic)
-	if err != nil {
+	scale := columnScale(rows, len(p.Gain))
+	t := newTableau(p.Gain, rows, scale)
+	if err := t.solve(); err != nil {
 		return Optimum{}, err
 	}
-	for _, j := range artificial {
-		if j >= 0 && x[j] > 1e-7 {
-			return Optimum{}, ErrInfeasible
-		}
-	}
-	o := Optimum{X: make([]float64, n)}
+	o := Optimum{X: t.values()}
 	for j := range o.X {
-		o.X[j] = x[j] * scale[j]
+		o.X[j] *= scale[j]
 		o.Gain += p.Gain[j] * o.X[j]
 	}
 	return o, nil
-}
-
-// simplex runs gonum's method from a basis that is feasible. Where ties make
-// it stall, the limits are moved apart by parts in a billion, which moves the
-// answer by no more, and it is run again.
-func simplex(c []float64, a *mat.Dense, b []float64, basic []int) ([]float64, error) {
-	rows, columns := a.Dims()
-	// A column of zeros can't enter a basis; the library refuses it.
-	keep := make([]int, 0, columns)
-	for j := range columns {
-		zero := true
-		for i := range rows {
-			zero = zero && a.At(i, j) == 0
-		}
-		if !zero {
-			keep = append(keep, j)
-			continue
-		}
-		if c[j] < 0 {
-			return nil, ErrUnbounded
-		}
-	}
-	position := map[int]int{}
-	small := mat.NewDense(rows, len(keep), nil)
-	cost := make([]float64, len(keep))
-	for k, j := range keep {
-		position[j] = k
-		cost[k] = c[j]
-		for i := range rows {
-			small.Set(i, k, a.At(i, j))
-		}
-	}
-	start := make([]int, len(basic))
-	for i, j := range basic {
-		start[i] = position[j]
-	}
-	var last error
-	for try := range 4 {
-		limits := append([]float64{}, b...)
-		if try > 0 {
-			for i := range limits {
-				limits[i] += math.Pow(10, float64(try-10)) * (1 + float64((i*7919)%rows)/float64(rows))
-			}
-		}
-		order := append([]int{}, start...)
-		_, x, err := lp.Simplex(cost, small, limits, tolerance, order)
-		if err == nil {
-			full := make([]float64, columns)
-			for k, j := range keep {
-				full[j] = x[k]
-			}
-			return full, nil
-		}
-		if errors.Is(err, lp.ErrUnbounded) {
-			return nil, ErrUnbounded
-		}
-		last = err
-	}
-	return nil, fmt.Errorf("risk: the simplex method failed: %w", last)
 }
 
 // Worth returns what one more unit of a row's limit adds to the gain of the
@@ -398,14 +253,4 @@ func (p *Program) Slack(row int, x []float64) float64 {
 		used += c * x[j]
 	}
 	return p.Rows[row].Limit - used
-}
-
-// byGain orders indices by falling value.
-func byGain(values []float64) []int {
-	order := make([]int, len(values))
-	for i := range order {
-		order[i] = i
-	}
-	sort.SliceStable(order, func(a, b int) bool { return values[order[a]] > values[order[b]] })
-	return order
 }

@@ -56,7 +56,7 @@ func (c *Choice) Best() (Mix, error) {
 	}
 	m := c.read(best, columns)
 	relaxed := *p
-	relaxed.Whole, relaxed.Sets = nil, nil
+	relaxed.Whole = nil
 	bound, boundErr := relaxed.relaxed(nil)
 	if boundErr != nil {
 		return m, boundErr
@@ -141,11 +141,79 @@ func (c *Choice) program() (*Program, [][2]int) {
 		}
 		p.Rows = append(p.Rows, row)
 	}
+	p.Near = func(x []float64) (Optimum, bool) { return c.near(x, columns) }
 	p.Whole = make([]bool, len(p.Gain))
 	for j := range offers {
 		p.Whole[j] = true
 	}
 	return p, columns
+}
+
+// near takes of each enterprise the offer nearest below the mean of those that
+// x mixes, and then moves single enterprises up as long as that gains.
+func (c *Choice) near(x []float64, columns [][2]int) (Optimum, bool) {
+	chosen := make([]int, len(c.Offers))
+	mean := make([]float64, len(c.Offers))
+	for j, at := range columns {
+		mean[at[0]] += float64(at[1]+1) * x[j]
+	}
+	for e := range chosen {
+		chosen[e] = int(mean[e]+wholeness) - 1
+	}
+	gain, ok := c.gain(chosen)
+	if !ok {
+		return Optimum{}, false
+	}
+	for improved := true; improved; {
+		improved = false
+		for e := range chosen {
+			for _, by := range []int{1, -1} {
+				if to := chosen[e] + by; to < -1 || to >= len(c.Offers[e]) {
+					continue
+				}
+				chosen[e] += by
+				if g, ok := c.gain(chosen); ok && g > gain+1e-9*math.Abs(gain) {
+					gain, improved = g, true
+				} else {
+					chosen[e] -= by
+				}
+			}
+		}
+	}
+	o := Optimum{Gain: gain, X: make([]float64, len(x))}
+	for j, at := range columns {
+		if chosen[at[0]] == at[1] {
+			o.X[j] = 1
+		}
+	}
+	return o, true
+}
+
+// gain returns what a choice of offers gains, less what must be bought for it.
+func (c *Choice) gain(chosen []int) (float64, bool) {
+	gain := 0.0
+	for e, o := range chosen {
+		if o >= 0 {
+			if !c.possible(c.Offers[e][o]) {
+				return 0, false
+			}
+			gain += c.Offers[e][o].Gain
+		}
+	}
+	for r, resource := range c.Resources {
+		used := 0.0
+		for e, o := range chosen {
+			if o >= 0 {
+				used += c.Offers[e][o].Uses[r]
+			}
+		}
+		short := used - resource.Limit
+		if short > resource.Most+1e-9*math.Max(1, math.Abs(resource.Limit)) {
+			return 0, false
+		}
+		gain -= math.Max(0, short) * resource.Price
+	}
+	return gain, true
 }
 
 // possible reports whether an offer fits into the resources by itself.
