@@ -18,6 +18,8 @@ var Functions = slices.Concat(
 	lactation,
 	grazing,
 	rations,
+	laying,
+	feeding,
 	logs,
 	planting,
 )
