@@ -239,6 +239,9 @@ func withoutScreens(css string) string {
 func (m *maker) front(b *strings.Builder) {
 	d := m.newData("")
 	fmt.Fprintf(b, "<section class=\"title-leaf\"><h1>%s</h1>", esc(m.Title))
+	if m.Part != "" {
+		fmt.Fprintf(b, "<p class=\"part-name\">%s</p>", esc(m.Part))
+	}
 	if m.Subtitle != "" {
 		fmt.Fprintf(b, "<p class=\"strap\">%s</p>", esc(m.Subtitle))
 	}

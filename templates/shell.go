@@ -98,9 +98,9 @@ func (m *maker) newData(title string) *pageData {
 	if !m.Metric {
 		unitsNote = w("units_note_customary", m.Style.System().Currency())
 	}
-	edition := m.Edition
+	edition := strings.Trim(m.Part+" · "+m.Edition, " ·")
 	if m.Author != "" {
-		edition = strings.TrimPrefix(m.Author+" · "+m.Edition, " · ")
+		edition = strings.TrimSuffix(m.Author+" · "+edition, " · ")
 	}
 	return &pageData{
 		Lang: m.Language.String(), Title: title, BookTitle: m.Title, Strap: m.Subtitle, CSP: policy, Home: "index.html",

@@ -38,6 +38,7 @@ type Workbook struct {
 	// Only names the chapters of a part of the book, in its order; nil for the
 	// whole book. Chapters keep the numbers that they have in the whole.
 	Only []string
+	Part string // what the part is called
 
 	Drawer *Drawer
 	// Progress is told how far the work is, if it is set.

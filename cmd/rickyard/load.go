@@ -35,6 +35,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	errs.Add(err)
 	book, err := content.Load(fsys)
 	errs.Add(err)
+	checkParts(farm, book, &errs)
 	if farm == nil || farm.Units == nil {
 		return nil, farm, errs.Err()
 	}
