@@ -11,6 +11,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 )
@@ -354,6 +355,9 @@ func (l *loader) farmFile(d *document) {
 		}
 		person.HasHours = p.input("people."+v.key+".hours", called+", time for the farm", v.get("hours"))
 		person.HasIncome = p.input("people."+v.key+".income", called+", income off the farm", v.get("income"))
+		p.input("people."+v.key+".elsewhere", called+", work elsewhere", v.get("elsewhere"))
+		p.input("people."+v.key+".away", called+", time away", v.get("away"))
+		person.Until = v.str("until")
 		p.fact("people."+v.key+".name", person.Name)
 		p.fact("people."+v.key+".note", person.Note)
 		f.People = append(f.People, person)
@@ -385,6 +389,7 @@ func (l *loader) farmFile(d *document) {
 	}
 	p.inputOr("employment", "Employer's on-cost", labour.get("employment"), p.at("labour"), "0 %")
 	p.horizon(root.get("horizon"))
+	p.planned(root.get("plan"))
 	p.print(root.get("parts"), root.get("print"))
 	p.free()
 }
@@ -447,6 +452,24 @@ func (p *page) horizon(v *value) {
 		return
 	}
 	p.farm.Horizon = int(math.Round(years))
+}
+
+// planned reads which enterprises are run.
+func (p *page) planned(v *value) {
+	list := v.get("enterprises")
+	if list == nil {
+		return
+	}
+	p.farm.Planned = []string{}
+	for _, e := range list.all() {
+		if slices.Contains(p.farm.Planned, e.text) {
+			p.fail(source.Duplicate, e.span, "%s is in the plan twice", clip(e.text))
+			continue
+		}
+		if p.refer(e.span, e.text, p.enterprises, "an enterprise", "data/enterprises") {
+			p.farm.Planned = append(p.farm.Planned, e.text)
+		}
+	}
 }
 
 func (l *loader) pricesFile(d *document) {
@@ -630,7 +653,41 @@ func (l *loader) financeFile(d *document) {
 	money := l.units.Currency()
 	p.startUp(money)
 	p.overheads(money + "/year")
+	p.planning(p.root.get("plan"))
 	p.free()
+}
+
+// planning reads how the whole farm is planned.
+func (p *page) planning(v *value) {
+	way := &p.farm.Planning
+	way.Start = v.str("start")
+	way.Starts = map[string]Start{}
+	for _, s := range v.get("starts").all() {
+		if p.refer(s.keySpan, s.key, p.enterprises, "an enterprise", "data/enterprises") {
+			way.Starts[s.key] = Start{s.str("from"), s.str("sells_from")}
+		}
+	}
+	p.amount("plan.drawings", "Taken out by the household", v.get("drawings"))
+	p.amount("plan.tax", "Share of profit set aside for tax", v.get("tax"))
+	p.input("plan.tax_paid_after", "Tax is paid after", v.get("tax_paid_after"))
+	p.inputOr("plan.discount", "Rate at which later money is worth less", v.get("discount"), p.at("plan"), "5 %/year")
+	overdraft := v.get("overdraft")
+	p.input("plan.overdraft.limit", "Limit of the overdraft", overdraft.get("limit"))
+	p.input("plan.overdraft.rate", "Interest on the overdraft", overdraft.get("rate"))
+	way.Declining = v.str("depreciation") == "declining_balance"
+	p.input("plan.declining_times", "Declining balance, times the straight line's rate", v.get("declining_times"))
+	tax := v.get("sales_tax")
+	if registered := tax.get("registered"); registered != nil {
+		way.Registered = registered.truth
+	}
+	way.WithoutTax = tax.str("prices") == "without"
+	for _, group := range plan.PriceGroups() {
+		p.input("plan.sales_tax."+group, "Sales tax on "+group, tax.get(group))
+		p.input("plan.inflation."+group, "Rise of "+group+" a year", v.get("inflation").get(group))
+	}
+	for _, t := range plan.Thresholds {
+		p.input("plan.usual."+t.ID, t.Label, v.get("usual").get(t.ID))
+	}
 }
 
 func (p *page) startUp(money string) {
@@ -646,6 +703,10 @@ func (p *page) startUp(money string) {
 			p.amount(name+".amount", s.Label, v.get("amount"))
 			s.HasRate = p.input(name+".rate", s.Label+", interest", v.get("rate"))
 			s.HasTerm = p.input(name+".term", s.Label+", term", v.get("term"))
+			p.input(name+".interest_only", s.Label+", interest only for", v.get("interest_only"))
+			p.input(name+".balloon", s.Label+", left for the last payment", v.get("balloon"))
+			p.input(name+".every", s.Label+", time between payments", v.get("every"))
+			s.Received, s.Repaid = v.str("received"), v.str("repaid")
 			p.fact(name+".label", s.Label)
 			p.fact(name+".kind", s.Kind)
 			p.fact(name+".note", s.Note)
@@ -661,6 +722,10 @@ func (p *page) startUp(money string) {
 			u := Use{ID: v.key, Label: labelOf(v), Group: v.str("group"), Note: v.str("note"), Place: v.keySpan}
 			name := "uses." + v.key
 			p.amount(name+".amount", u.Label, v.get("amount"))
+			u.Paid = v.str("paid")
+			if u.HasLife = p.input(name+".life", u.Label+", life", v.get("life")); u.HasLife {
+				p.inputOr(name+".residual", u.Label+", left at the end", v.get("residual"), v.keySpan, "0 %")
+			}
 			p.fact(name+".label", u.Label)
 			p.fact(name+".group", u.Group)
 			p.fact(name+".note", u.Note)

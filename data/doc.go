@@ -85,8 +85,11 @@
 //   - name, about: the farm's name, and a sentence on it.
 //   - book: title (the farm's name if left out), subtitle, author, edition.
 //   - people: each under a name, with name, hours (what the person can work on the
-//     farm, as 40 h/week), income (earned elsewhere, as 900 GBP/month), note.
-//     Figures: farm.people.<name>.hours and .income.
+//     farm, as 40 h/week), income (earned elsewhere, as 900 GBP/month), elsewhere
+//     (what of the hours goes to work off the farm, as 14 h/week), until (the month
+//     in which income and work elsewhere end, as 2029-08), away (holidays: in a year,
+//     as 20 day, or twelve values), note.
+//     Figures: farm.people.<name>.hours, .income, .elsewhere and .away.
 //   - place: name, country, latitude (52.3 deg; south is negative), altitude (85 m).
 //     Figures: farm.latitude, farm.altitude.
 //   - currency: the ISO 4217 code, such as GBP, EUR or USD.
@@ -103,6 +106,8 @@
 //   - labour: wage (12.50 GBP/h; needed as soon as there is an enterprise), employment
 //     (what an employer pays on top, as 14 %; 0 % if left out).
 //     Figures: farm.wage, farm.employment.
+//   - plan: enterprises, the list of those that are run; all if left out. The others
+//     are only studied, for comparison.
 //   - horizon: the whole years of the plan; 5 year if left out. Figure: farm.horizon.
 //   - parts: parts of the book that are built, printed or bound by themselves, each
 //     under a name: the list of its chapters, as bank: [goal, start_up].
@@ -220,15 +225,36 @@
 //
 //   - sources: where the money to start comes from, each under a name, with label,
 //     kind (savings, loan, grant, gift or other, which it is if left out), amount
-//     (needed: money, or a formula), rate (6.5 %/year), term (10 year), note.
-//     Figures: finance.sources.<name>.amount, .rate and .term.
+//     (needed: money, or a formula), rate (6.5 %/year), term (10 year), note, and for
+//     the plan by months received (when it comes, as 2027-09; at the opening if left
+//     out), repaid (level: the same payment each time, which it is if left out;
+//     equal_principal; at_end), interest_only (how long at first only interest is paid),
+//     balloon (the share left for the last payment), every (the time between payments,
+//     1 month if left out).
+//     Figures: finance.sources.<name>.amount, .rate, .term, .interest_only, .balloon
+//     and .every.
 //   - uses: what it is spent on, each under a name, with label, group (needed: property,
 //     infrastructure, equipment, stock, working_capital or contingency), amount (needed),
-//     note. Figures: finance.uses.<name>.amount.
+//     note, and for the plan by months paid (when; at the opening if left out), and life
+//     and residual of a thing that neither the infrastructure nor an enterprise has.
+//     Figures: finance.uses.<name>.amount, .life and .residual.
 //   - overheads: what the farm costs whatever it produces, each under a name, with label,
 //     amount (needed: money in a time, or a formula), shared (enterprises, each with its
 //     share; 100 % together at most), note.
 //     Figures: finance.overheads.<name>.amount and .shared.<enterprise>.
+//   - plan: how the whole farm is planned by months. start is its first month, 2027-01;
+//     starts has, for an enterprise, from (when it starts, if not with the plan) and
+//     sells_from (when it first sells). drawings is what the household takes out (money
+//     in a time, or a formula), tax the share of profit set aside, tax_paid_after how
+//     long after the year (10 month if left out), discount the rate at which later money
+//     is worth less (5 %/year if left out). overdraft has limit and rate. depreciation is
+//     straight_line (if left out) or declining_balance, at declining_times the straight
+//     rate (2 if left out). sales_tax has registered (true or false), prices (with the
+//     tax, which they are if left out, or without) and a rate for sales, costs,
+//     overheads, capital, wages, rent and living; inflation has a rate for the same.
+//     usual has your own lender's thresholds: debt_service_cover, current_ratio,
+//     debt_to_assets, operating_margin, return_on_assets and fall.
+//     Figures: finance.plan.drawings and so on.
 //
 // Worked out of them: finance.sources_total, finance.uses_total, finance.uses_<group>
 // for each of the six groups, finance.difference (sources less uses: what is left over

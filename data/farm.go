@@ -44,6 +44,8 @@ type Farm struct {
 	Sources        []Source
 	Uses           []Use
 	Overheads      []Overhead
+	Planned        []string // the enterprises that are run; nil for all
+	Planning       Planning
 
 	// Unread says that some file could not be read at all. Its figures are then
 	// unknown, so that it means nothing if a formula or a chapter names one. A
@@ -70,7 +72,24 @@ type Person struct {
 	Place     source.Span
 	HasHours  bool
 	HasIncome bool
+	Until     string // when income and work elsewhere end, as written
 }
+
+// Planning is how the whole farm is planned. Its numbers are figures:
+// finance.plan.drawings (money in a time), .tax (share), .tax_paid_after (time),
+// .discount (per time), .overdraft.limit and .rate, .declining_times,
+// .sales_tax.<group> (share), .inflation.<group> (per time) and
+// .usual.<measure>.
+type Planning struct {
+	Start      string // as written
+	Starts     map[string]Start
+	Declining  bool
+	Registered bool
+	WithoutTax bool
+}
+
+// A Start is when an enterprise starts and first sells, as written.
+type Start struct{ From, Sells string }
 
 // A Place is where the farm lies. Its figures are farm.latitude and
 // farm.altitude, where given.
@@ -114,6 +133,9 @@ type Source struct {
 	Place   source.Span
 	HasRate bool
 	HasTerm bool
+
+	Received string // when, as written
+	Repaid   string // level, equal_principal, at_end, or ""
 }
 
 // A Use is what money to start is spent on. Its figure is
@@ -124,6 +146,9 @@ type Use struct {
 	Group string // one of UseGroups
 	Note  string
 	Place source.Span
+
+	Paid    string // when, as written
+	HasLife bool   // it has figures .life and .residual
 }
 
 // UseGroups returns the groups of a start-up budget in their usual order; for

@@ -1,9 +1,11 @@
 package data
 
 import (
+	"fmt"
 	"regexp"
 
 	"rickyard/calc/formula"
+	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
 )
 
@@ -12,6 +14,29 @@ var (
 	sourceKinds = []string{"savings", "loan", "grant", "gift", "other"}
 	useGroups   = []string{"property", "infrastructure", "equipment", "stock", "working_capital", "contingency"}
 )
+
+var repayments = []string{"level", "equal_principal", "at_end"}
+
+// groupFields has a field for each group of prices.
+func groupFields(w *want, doc string) []*field {
+	var fields []*field
+	for _, group := range plan.PriceGroups() {
+		fields = append(fields, &field{key: group, doc: fmt.Sprintf(doc, group), is: leafShape(w)})
+	}
+	return fields
+}
+
+func usualFields() []*field {
+	var fields []*field
+	for _, t := range plan.Thresholds {
+		w := wantWeight
+		if t.Share {
+			w = wantShare
+		}
+		fields = append(fields, &field{key: t.ID, doc: t.Label + ".", is: leafShape(w)})
+	}
+	return fields
+}
 
 // longestName bounds names, which have to fit into formulas and messages.
 const longestName = 60
@@ -54,6 +79,9 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 			{key: "name", need: true, doc: "The person's name.", is: textShape},
 			{key: "hours", say: "working time", doc: "How much the person can work on the farm, as 40 h/week.", is: leafShape(wantHours)},
 			{key: "income", doc: "What the person earns off the farm, as 900 GBP/month.", is: leafShape(wantPay)},
+			{key: "elsewhere", say: "work elsewhere", doc: "What of these hours goes to work off the farm, as 14 h/week.", is: leafShape(wantHours)},
+			{key: "until", doc: "The month in which income and work elsewhere end, as 2029-08; by default never.", is: datedShape},
+			{key: "away", say: "time away", doc: "Holidays and other time away: in a year, as 20 day, or a list of twelve for January to December.", is: &shape{form: leafForm, want: wantSpan, noun: wantSpan.what}},
 			noteField,
 		}})},
 	{key: "place", doc: "Where the farm lies.", is: &shape{form: recordForm, noun: "the place", fields: []*field{
@@ -86,6 +114,9 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 	{key: "labour", doc: "What an hour of work costs.", is: &shape{form: recordForm, noun: "labour", fields: []*field{
 		{key: "wage", doc: "The wage that an hour is reckoned at, as 12.50 GBP/h; enterprises need it.", is: leafShape(wantWage)},
 		{key: "employment", say: "on-cost of employment", doc: "What an employer pays on top of the wage, as 14 %; by default 0 %.", is: leafShape(wantShare)},
+	}}},
+	{key: "plan", doc: "What the plan of the whole farm runs.", is: &shape{form: recordForm, noun: "the plan", fields: []*field{
+		{key: "enterprises", doc: "The enterprises that are run; by default all. The others are only studied.", is: &shape{form: listForm, noun: "a list of enterprises", example: "[hens, orchard]", of: nameShape}},
 	}}},
 	{key: "horizon", doc: "How many whole years the plan covers; by default 5 year.", is: leafShape(wantHorizon)},
 	partsField, printField,
@@ -139,6 +170,11 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 			{key: "amount", need: true, doc: "How much: money or a formula.", is: amountShape(wantMoney)},
 			{key: "rate", doc: "The interest on a loan, as 6.5 %/year.", is: leafShape(wantRate)},
 			{key: "term", doc: "The time over which a loan is paid back, as 10 year.", is: leafShape(wantTime)},
+			{key: "received", say: "date of receipt", doc: "When it comes, as 2027-09; by default at the opening.", is: datedShape},
+			{key: "repaid", doc: "How a loan is paid back: level (the same payment each time, the default), equal_principal or at_end.", is: choiceShape(repayments...)},
+			{key: "interest_only", say: "time of interest only", doc: "How long at first only the interest is paid, as 12 month.", is: leafShape(wantSpan)},
+			{key: "balloon", doc: "The share of a loan that is left for the last payment; by default 0 %.", is: leafShape(wantShare)},
+			{key: "every", say: "time between payments", doc: "The time from one payment to the next; by default 1 month.", is: leafShape(wantTime)},
 			noteField,
 		}})},
 	{key: "uses", doc: "What the money is spent on before the farm pays for itself.", is: tableShape("uses of money", "A use of money.", "%s", nameRule,
@@ -146,6 +182,9 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 			labelField,
 			{key: "group", need: true, doc: "Which of the six groups of a start-up budget it belongs to.", is: choiceShape(useGroups...)},
 			{key: "amount", need: true, doc: "How much: money or a formula.", is: amountShape(wantMoney)},
+			{key: "paid", say: "date of payment", doc: "When it is paid, as 2027-02; by default at the opening.", is: datedShape},
+			{key: "life", doc: "How long it lasts, if it is a thing that no list of infrastructure and no enterprise has, as 12 year.", is: leafShape(wantTime)},
+			{key: "residual", doc: "The share of it that is left at the end of its life; by default 0 %.", is: leafShape(wantShare)},
 			noteField,
 		}})},
 	{key: "overheads", doc: "What the farm costs whatever it produces: insurance, accountant, telephone.", is: tableShape("overheads", "An overhead.", "%s", nameRule,
@@ -155,6 +194,30 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 			{key: "shared", doc: "Which enterprises bear it, and which share of it.", is: sharesByEnterprise},
 			noteField,
 		}})},
+	{key: "plan", doc: "How the whole farm is planned, month by month.", is: &shape{form: recordForm, noun: "the plan", fields: []*field{
+		{key: "start", doc: "The plan's first month, as 2027-01; by default January of the year in which the first thing is bought.", is: datedShape},
+		{key: "starts", doc: "When an enterprise starts, if not with the plan.", is: tableShape("starts by enterprise", "When this enterprise starts.", "the start of %s", nameRule,
+			&shape{form: recordForm, noun: "a start", example: "{from: 2027-01, sells_from: 2027-06}", fields: []*field{
+				{key: "from", doc: "The month in which it starts, as 2028-03.", is: datedShape},
+				{key: "sells_from", doc: "The month in which it first sells.", is: datedShape},
+			}})},
+		{key: "drawings", doc: "What the household takes out, as 2200 GBP/month, or a formula.", is: amountShape(wantPay)},
+		{key: "tax", doc: "The share of a year's profit that is set aside for income tax: an estimate, for a talk with an adviser.", is: amountShape(wantShare)},
+		{key: "tax_paid_after", doc: "How long after the year's end the tax is paid; by default 10 month.", is: leafShape(wantTime)},
+		{key: "discount", doc: "The rate at which later money is worth less; by default 5 %/year.", is: leafShape(wantRate)},
+		{key: "overdraft", doc: "What the bank lends on the account.", is: &shape{form: recordForm, noun: "an overdraft", fields: []*field{
+			{key: "limit", doc: "The most, as 5000 GBP.", is: leafShape(wantMoney)},
+			{key: "rate", doc: "The interest on it.", is: leafShape(wantRate)},
+		}}},
+		{key: "depreciation", doc: "How equipment loses value: straight_line (the default) or declining_balance.", is: choiceShape("straight_line", "declining_balance")},
+		{key: "declining_times", doc: "Declining balance: how many times the straight line's rate; by default 2.", is: leafShape(wantTimes)},
+		{key: "sales_tax", doc: "The tax on what is sold and bought.", is: &shape{form: recordForm, noun: "sales tax", fields: append([]*field{
+			{key: "registered", doc: "true: the farm is registered, so that it settles the tax each quarter.", is: trueShape},
+			{key: "prices", doc: "Whether prices and costs in the data are with the tax (the default) or without.", is: choiceShape("with", "without")},
+		}, groupFields(wantShare, "The rate on %s; by default 0 %%.")...)}},
+		{key: "inflation", doc: "How prices rise from year to year; by default not.", is: &shape{form: recordForm, noun: "inflation", fields: groupFields(wantRise, "The rise of %s a year, as 2 %%/year.")}},
+		{key: "usual", doc: "What your own lender looks for, in place of the usual thresholds.", is: &shape{form: recordForm, noun: "thresholds", fields: usualFields()}},
+	}}},
 	inputsField, workedField,
 }}
 

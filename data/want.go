@@ -80,10 +80,17 @@ var (
 		fits: same(func(m quantity.Dimension) quantity.Dimension { return yearly(m).Div(quantity.Area) }), most: anyLimit, limits: "0 or more"}
 	wantShare = &want{name: "share", what: "a share", example: "25 %", unit: `\s*%?\s*$`, bare: true,
 		fits: func(u quantity.Unit, _ quantity.Dimension) bool { return u.Dimension == quantity.Number && !isAngle(u) },
-		most: 1, limits: "0 % to 100 %"}
+		most: 1, limits: "0 % to 100 %",
+		dims: func(quantity.Dimension) []quantity.Dimension { return []quantity.Dimension{quantity.Number} }}
 	wantArea = &want{name: "area", what: "an area", example: "6 ha", unit: otherUnit, fits: fixed(quantity.Area), most: anyLimit, limits: "0 or more"}
 	wantTime = &want{name: "time", what: "a time", example: "8 year", unit: otherUnit, fits: fixed(quantity.Time),
 		most: anyLimit, above: true, limits: "more than 0"}
+	wantSpan = &want{name: "time_or_none", what: "a time", example: "6 month", unit: otherUnit, fits: fixed(quantity.Time), most: anyLimit, limits: "0 or more"}
+	wantRise = &want{name: "rise", what: "a rate of change", example: "2 %/year", unit: otherUnit,
+		fits: fixed(quantity.Number.Div(quantity.Time)), least: -0.5 / yearSeconds, most: 1 / yearSeconds, limits: "-50 % to 100 % a year"}
+	wantTimes = &want{name: "times", what: "a number without a unit", example: "2", unit: `\s*$`, bare: true,
+		fits:  func(u quantity.Unit, _ quantity.Dimension) bool { return u.Dimension == quantity.Number && !isAngle(u) },
+		least: 1, most: 10, limits: "1 to 10"}
 	wantHorizon = &want{name: "whole_years", what: "whole years", example: "5 year", unit: otherUnit, fits: fixed(quantity.Time),
 		least: yearSeconds, most: 50 * yearSeconds, limits: "1 to 50 years"}
 	wantHours = &want{name: "hours_over_time", what: "working time in a time", example: "40 h/week", unit: otherUnit,

@@ -67,6 +67,11 @@ const (
 
 var groupNames = [groups]string{"sales", "costs", "overheads", "capital", "wages", "rent", "living"}
 
+// PriceGroups returns the groups that prices are parted into, for inflation and
+// sales tax: figures finance.plan.inflation.<group> (a rate) and
+// finance.plan.sales_tax.<group> (a share).
+func PriceGroups() []string { return append([]string(nil), groupNames[:]...) }
+
 type business struct {
 	scale   *figures.Figure
 	buildUp []*figures.Figure

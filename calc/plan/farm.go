@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"rickyard/calc/enterprise"
-	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 )
 
@@ -75,10 +74,16 @@ func (m Month) String() string { return fmt.Sprintf("%d-%02d", m.Year(), m.Of()+
 
 var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
 
-// Name writes the month as March 2027.
-func (m Month) Name() string { return fmt.Sprintf("%s %d", monthNames[m.Of()], m.Year()) }
+// Name writes the month as March 2027, or as March of year 1 where a plan has no
+// date.
+func (m Month) Name() string {
+	if m.undated() {
+		return fmt.Sprintf("%s of year %d", monthNames[m.Of()], m.Year())
+	}
+	return fmt.Sprintf("%s %d", monthNames[m.Of()], m.Year())
+}
 
-func shortMonth(m int) string { return quantity.MonthNames[m%12] }
+func (m Month) undated() bool { return m.Year() < 1000 }
 
 // An Enterprise is one that the plan runs.
 type Enterprise struct {

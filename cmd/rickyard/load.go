@@ -4,13 +4,17 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/risk"
+	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/calc/trade"
 	"rickyard/content"
@@ -36,8 +40,8 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	book, err := content.Load(fsys)
 	errs.Add(err)
 	checkParts(farm, book, &errs)
-	if farm == nil || farm.Units == nil {
-		return nil, farm, errs.Err()
+	if farm == nil || farm.Units == nil || farm.Unread {
+		return nil, farm, errs.Err() // every name of an unread file would seem unknown
 	}
 	people := []string{}
 	for _, p := range farm.People {
@@ -49,11 +53,17 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	definitions = append(definitions, enterprise.Definitions(farm.Enterprises, enterprise.Context{
 		Currency: farm.Currency, People: people, Place: farmPlace(farm), UsedBy: usedBy(farm), Units: farm.Units,
 	})...)
+	definitions = append(definitions, enterprise.TimingDefinitions(farm.Enterprises)...)
+	tables := farm.Tables()
 	// Searches and plans run on a first graph; what they find are figures of
 	// the second, on which chapters rest. Mistakes in the first come again.
 	first, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
 	if err == nil || len(first.All()) > 0 {
 		definitions = append(definitions, found(first, farm)...)
+		whole := plan.Work(first, farm.Plan())
+		definitions = append(definitions, whole.Definitions()...)
+		maps.Copy(tables, whole.Tables())
+		maps.Copy(farm.Facts, whole.Facts())
 	}
 	definitions = append(definitions, book.Definitions()...)
 	graph, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
@@ -65,17 +75,25 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
 		Book: book, Graph: graph, Style: quantity.NewStyle(farm.Units, farm.Language),
-		Enterprises: farm.Enterprises, Facts: farm.Facts, Tables: farm.Tables(),
+		Enterprises: farm.Enterprises, Facts: farm.Facts, Tables: tables,
 	}, farm, nil
 }
 
 // functions are those that formulas can call beside the language's own.
 var functions = slices.Concat(enterprise.Functions, trade.Functions)
 
-// found are the figures that searches find: none of them may fail the build
-// by itself, for a farm in the making has figures without an answer.
-func found(g *figures.Graph, farm *data.Farm) []figures.Definition {
-	return enterprise.Compare(g, farm.Enterprises, quantity.NewStyle(farm.Units, farm.Language))
+// found are the figures that searches find, with their tables: none of them
+// may fail the build by itself, for a farm in the making has figures without an
+// answer.
+func found(g *figures.Graph, farm *data.Farm, tables map[string]sheet.Table) []figures.Definition {
+	all := enterprise.Compare(g, farm.Enterprises, quantity.NewStyle(farm.Units, farm.Language))
+	kinds := make([]string, len(farm.Land))
+	for i, kind := range farm.Land {
+		kinds[i] = kind.ID
+	}
+	mix := risk.BestFarmMix(g, farm.Enterprises, kinds, farm.Channels)
+	maps.Copy(tables, mix.Tables())
+	return append(all, mix.Definitions()...)
 }
 
 // usedBy lists the infrastructure that each enterprise would need alone.
