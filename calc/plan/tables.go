@@ -1,0 +1,341 @@
+package plan
+
+import (
+	"fmt"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/sheet"
+)
+
+// Words are what chapters call the plan's tables, with what each shows.
+var Words = []struct{ Word, What string }{
+	{"cash_by_month", "the whole farm's cash flow by month: of its first year, or of: year_2"},
+	{"cash_by_year", "the whole farm's cash flow by year"},
+	{"profit", "profit and loss by year"},
+	{"balance", "the balance sheet at the opening and at each year's end"},
+	{"profit_to_cash", "how each year's profit becomes money in the bank"},
+	{"loans", "each loan by year: interest, paid back, owed"},
+	{"depreciation", "what buildings and equipment lose by year"},
+	{"measures", "what a lender asks for, with the usual threshold"},
+	{"measures_by_year", "the lender's ratios by year"},
+	{"labour_calendar", "hours by month and task beside what the people have"},
+	{"land_calendar", "land held by month, by kind"},
+}
+
+// Tables lays the plan out, by the words that chapters use; the months of a
+// later year are cash_by_month_year_2 and so on.
+func (r *Results) Tables() map[string]sheet.Table {
+	tables := map[string]sheet.Table{
+		"cash_by_month": r.cashByMonth(0), "cash_by_year": r.cashByYear(), "profit": r.profitTable(), "balance": r.balanceTable(),
+		"profit_to_cash": r.profitToCash(), "loans": r.loanTable(), "depreciation": r.depreciationTable(),
+		"measures": r.measures(), "measures_by_year": r.measuresByYear(),
+		"labour_calendar": r.labourCalendar(), "land_calendar": r.landCalendar(),
+	}
+	for year := range r.Years {
+		tables[fmt.Sprintf("cash_by_month_year_%d", year+1)] = r.cashByMonth(year)
+	}
+	return tables
+}
+
+// A layout builds a table row by row.
+type layout struct {
+	*Results
+	sheet.Table
+}
+
+func (t *layout) row(row sheet.Row) int {
+	t.Rows = append(t.Rows, row)
+	return len(t.Rows) - 1
+}
+
+func (t *layout) head(label string) { t.row(sheet.Row{Kind: sheet.Head, Label: label}) }
+
+// byYear starts a table with one column a year.
+func (r *Results) byYear(name, title, head string, opening bool) *layout {
+	t := &layout{r, sheet.Table{Name: "plan_" + name, Title: title, Head: head}}
+	if opening {
+		t.Columns = append(t.Columns, sheet.Column{Label: "Opening", Foots: true})
+	}
+	for year := range r.Years {
+		t.Columns = append(t.Columns, sheet.Column{Label: r.YearLabel(year), Foots: true})
+	}
+	return t
+}
+
+// years adds a row with a figure of each year, if there is such a figure.
+func (t *layout) years(kind sheet.RowKind, label, name string, parts []sheet.Part) (int, bool) {
+	if !t.has[yearName(0, name)] {
+		return 0, false
+	}
+	row := sheet.Row{Kind: kind, Label: label, Parts: parts}
+	for year := range t.Years {
+		row.Cells = append(row.Cells, yearName(year, name))
+	}
+	return t.row(row), true
+}
+
+// flows adds a row for each of some flows that there are.
+func (t *layout) flows(names []string, minus bool) []sheet.Part {
+	var parts []sheet.Part
+	for _, name := range names {
+		if at, ok := t.years(sheet.Line, flowLabel(name), name, nil); ok {
+			parts = append(parts, sheet.Part{Row: at, Minus: minus})
+		}
+	}
+	return parts
+}
+
+func flowLabel(name string) string {
+	for _, f := range flows {
+		if f.name == name {
+			return f.label
+		}
+	}
+	switch name {
+	case "growing_change":
+		return "Growth of crops and stock on hand"
+	}
+	return name
+}
+
+func (r *Results) cashByMonth(year int) sheet.Table {
+	t := &layout{r, sheet.Table{Name: fmt.Sprintf("plan_cash_year_%d", year+1), Title: "Cash flow by month, " + r.YearLabel(year), Head: "Month by month",
+		Months: true, First: r.Start.Of(), From: 12 * year,
+		Note: "The bank's balances are rounded by themselves."}}
+	some := func(names []string, minus bool) []sheet.Part {
+		var parts []sheet.Part
+		for _, f := range names {
+			if !r.has["plan.months."+f] {
+				continue
+			}
+			empty := true
+			for _, fl := range flows {
+				if fl.name == f {
+					for _, x := range r.Books.Row(fl.row)[1+12*year : 13+12*year] {
+						empty = empty && x == 0
+					}
+				}
+			}
+			if !empty {
+				parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: flowLabel(f), Of: "plan.months." + f}), Minus: minus})
+			}
+		}
+		return parts
+	}
+	t.head("Money in")
+	parts := some(moneyIn, false)
+	t.head("Money out")
+	parts = append(parts, some(moneyOut, true)...)
+	t.row(sheet.Row{Kind: sheet.Sub, Label: "In less out", Of: "plan.months.net_cash", Parts: parts})
+	t.row(sheet.Row{Kind: sheet.Total, Label: "In the bank at the end", Of: "plan.cash", End: true})
+	return t.Table
+}
+
+func (r *Results) cashByYear() sheet.Table {
+	t := r.byYear("cash", "Cash flow by year", "Year by year", false)
+	t.head("Money in")
+	in, _ := t.years(sheet.Sub, "Money in", "money_in", t.flows(moneyIn, false))
+	t.head("Money out")
+	out, _ := t.years(sheet.Sub, "Money out", "money_out", t.flows(moneyOut, false))
+	t.years(sheet.Total, "In less out", "net_cash", []sheet.Part{{Row: in}, {Row: out, Minus: true}})
+	t.years(sheet.Line, "In the bank at the year's end", "cash_end", nil)
+	return t.Table
+}
+
+func (r *Results) profitTable() sheet.Table {
+	t := r.byYear("profit", "Profit and loss by year", "Line", false)
+	parts := t.flows([]string{"sales"}, false)
+	if r.any(Growing) {
+		parts = append(parts, t.flows([]string{"growing_change"}, false)...)
+	}
+	parts = append(parts, t.flows([]string{"channel_fees", "variable_costs", "stock_used"}, true)...)
+	gross, _ := t.years(sheet.Sub, "Gross margin", "gross_margin", parts)
+	overheads, _ := t.years(sheet.Sub, "Overheads", "overheads", t.flows(overheadNames, false))
+	profit, _ := t.years(sheet.Sub, "Profit before tax", "profit", []sheet.Part{{Row: gross}, {Row: overheads, Minus: true}})
+	after := append([]sheet.Part{{Row: profit}}, t.flows([]string{"tax"}, true)...)
+	t.years(sheet.Total, "Profit after tax", "profit_after_tax", after)
+	return t.Table
+}
+
+func (r *Results) balanceTable() sheet.Table {
+	t := r.byYear("balance", "Balance sheet", "Line", true)
+	add := func(kind sheet.RowKind, label, name string, parts []sheet.Part) int {
+		row := sheet.Row{Kind: kind, Label: label, Parts: parts, Cells: []string{"plan.opening." + name}}
+		for year := range r.Years {
+			row.Cells = append(row.Cells, yearName(year, "balance."+name))
+		}
+		return t.row(row)
+	}
+	group := func(owed bool) []sheet.Part {
+		var parts []sheet.Part
+		for _, s := range stands {
+			if s.owed == owed && r.has["plan.opening."+s.name] {
+				parts = append(parts, sheet.Part{Row: add(sheet.Line, s.label, s.name, nil)})
+			}
+		}
+		return parts
+	}
+	t.head("Owned")
+	add(sheet.Sub, "All that is owned", "assets", group(false))
+	t.head("Owed")
+	owed := add(sheet.Sub, "All that is owed", "liabilities", group(true))
+	equity := add(sheet.Line, "Owners' equity", "equity", nil)
+	add(sheet.Total, "Owed and owners' equity", "both", []sheet.Part{{Row: owed}, {Row: equity}})
+	return t.Table
+}
+
+// profitToCash shows why the bank does not grow by the profit.
+func (r *Results) profitToCash() sheet.Table {
+	t := r.byYear("profit_to_cash", "From profit to money in the bank", "Line", false)
+	plus := func(names ...string) []sheet.Part { return t.flows(names, false) }
+	less := func(names ...string) []sheet.Part { return t.flows(names, true) }
+	var parts []sheet.Part
+	parts = append(parts, plus("profit")...)
+	t.head("Cost that is not paid out")
+	parts = append(parts, plus("depreciation", "stock_used", "interest")...)
+	t.head("Paid or received that is no cost and no income")
+	parts = append(parts, plus("off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added")...)
+	parts = append(parts, less("interest_paid", "principal", "property_bought", "equipment_bought", "stock_bought", "sales_tax_settled", "tax_paid", "drawings")...)
+	if r.any(Growing) {
+		parts = append(parts, less("growing_change")...)
+	}
+	t.years(sheet.Total, "Growth of the bank", "net_cash", parts)
+	return t.Table
+}
+
+func (r *Results) loanTable() sheet.Table {
+	t := r.byYear("loans", "Loans year by year", "Loan", false)
+	for i := range r.loans {
+		l := &r.loans[i]
+		t.head(l.Label)
+		for _, part := range []struct{ name, label string }{{"interest", "Interest"}, {"principal", "Paid back"}, {"debt", "Owed at the year's end"}} {
+			t.years(sheet.Line, part.label, "loans."+l.ID+"."+part.name, nil)
+		}
+	}
+	return t.Table
+}
+
+func (r *Results) depreciationTable() sheet.Table {
+	t := r.byYear("depreciation", "Depreciation by year, and what is left", "Item", false)
+	t.Columns = append(t.Columns, sheet.Column{Label: "Book value at the end", Foots: true})
+	last := r.Years - 1
+	var parts []sheet.Part
+	group := ""
+	for i := range r.classes {
+		c := &r.classes[i]
+		if c.group != group {
+			group = c.group
+			t.head(group)
+		}
+		at, ok := t.years(sheet.Line, c.label, "depreciation."+c.name, nil)
+		if ok {
+			t.Rows[at].Cells = append(t.Rows[at].Cells, yearName(last, "book."+c.name))
+			parts = append(parts, sheet.Part{Row: at})
+		}
+	}
+	if at, ok := t.years(sheet.Total, "All", "depreciation", parts); ok && r.has[yearName(last, "balance.equipment")] {
+		t.Rows[at].Cells = append(t.Rows[at].Cells, yearName(last, "balance.equipment"))
+	}
+	return t.Table
+}
+
+const sayMet = "Where the last column says no, it is a point to watch. Lenders differ; each threshold's source is with its figure."
+
+func (r *Results) measures() sheet.Table {
+	t := &layout{r, sheet.Table{Name: "plan_measures", Title: "What a lender asks", Head: "Measure", Note: sayMet,
+		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Kept"}}}}
+	last := r.Years - 1
+	add := func(label, figure, usual, met string) {
+		if r.has[figure] {
+			if !r.has[met] {
+				met = ""
+			}
+			if r.graph.Lookup(usual) == nil && !r.has[usual] {
+				usual = ""
+			}
+			t.row(sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{figure, usual, met}})
+		}
+	}
+	t.head("Money in hand")
+	add("Least in the bank ("+r.facts["plan.lowest_cash_when"]+")", "plan.lowest_cash", "", "")
+	add("Deepest overdraft, at most its limit", "plan.peak_overdraft", "finance.plan.overdraft.limit", "plan.met.overdraft")
+	add("Working capital needed", "plan.working_capital", "", "")
+	t.head("In " + r.YearLabel(last))
+	add("Debt service cover, at least", yearName(last, "debt_service_cover"), "plan.usual.debt_service_cover", "plan.met.debt_service_cover")
+	add("Current ratio, at least", yearName(last, "current_ratio"), "plan.usual.current_ratio", "plan.met.current_ratio")
+	add("Debt to assets, at most", yearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", "plan.met.debt_to_assets")
+	add("Operating profit margin, at least", yearName(last, "operating_margin"), "plan.usual.operating_margin", "plan.met.operating_margin")
+	add("Return on assets, at least", yearName(last, "return_on_assets"), "plan.usual.return_on_assets", "plan.met.return_on_assets")
+	add("Turnover at which nothing is lost", yearName(last, "break_even_turnover"), "", "")
+	t.head("The start-up as an investment")
+	add("Net present value, after the household's living", "plan.npv", "", "")
+	add("Internal rate of return, after the household's living", "plan.irr", "", "")
+	add("Internal rate of return, before it", "plan.irr_before_drawings", "", "")
+	add("Payback, before the household's living", "plan.payback_before_drawings", "", "")
+	t.head("How much it bears")
+	add("Fall of prices, or of yields at full cost, until a payment is missed", "plan.price_fall_to_miss_loan", "plan.usual.fall", "plan.met.fall")
+	return t.Table
+}
+
+func (r *Results) measuresByYear() sheet.Table {
+	t := r.byYear("measures_by_year", "Ratios by year", "Measure", false)
+	for i := range t.Columns {
+		t.Columns[i].Foots = false
+	}
+	t.Columns = append(t.Columns, sheet.Column{Label: "Usual"})
+	for _, m := range []struct{ id, label string }{
+		{"debt_service_cover", "Debt service cover, at least"}, {"current_ratio", "Current ratio, at least"}, {"debt_to_assets", "Debt to assets, at most"},
+		{"operating_margin", "Operating profit margin, at least"}, {"return_on_assets", "Return on assets, at least"},
+		{"break_even_turnover", "Turnover at which nothing is lost"}, {"living_turnover", "Turnover that also pays household, tax and loan"}, {"sales", "Sales of the plan"},
+	} {
+		if at, ok := t.years(sheet.Line, m.label, m.id, nil); ok && r.has["plan.usual."+m.id] {
+			t.Rows[at].Cells = append(t.Rows[at].Cells, "plan.usual."+m.id)
+		}
+	}
+	return t.Table
+}
+
+func (r *Results) labourCalendar() sheet.Table {
+	t := &layout{r, sheet.Table{Name: "plan_labour", Title: "Hours by month and task, " + r.YearLabel(r.Years-1), Head: "Task", Months: true}}
+	if !r.has["plan.labour.needed"] {
+		return t.Table
+	}
+	var parts []sheet.Part
+	enterprise := -1
+	for _, task := range r.tasks {
+		if task.enterprise != enterprise {
+			enterprise = task.enterprise
+			t.head(r.Enterprises[enterprise].Name)
+		}
+		parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: task.label, Of: "plan.labour." + task.name})})
+	}
+	t.row(sheet.Row{Kind: sheet.Total, Label: "All tasks", Of: "plan.labour.needed", Parts: parts})
+	t.row(sheet.Row{Kind: sheet.Line, Label: "What the people have", Of: "plan.labour.had"})
+	t.row(sheet.Row{Kind: sheet.Sub, Label: "Beyond what they have", Of: "plan.labour.beyond"})
+	return t.Table
+}
+
+func (r *Results) landCalendar() sheet.Table {
+	t := &layout{r, sheet.Table{Name: "plan_land", Title: "Land held by month", Head: "Land", Months: true,
+		Note: "The last column is the fullest month, and what is left then."}}
+	for _, k := range r.Land {
+		name := "plan.land." + k.ID
+		if !r.has[name+".used"] {
+			continue
+		}
+		t.head(k.Label)
+		var parts []sheet.Part
+		for i := range r.Enterprises {
+			e := &r.Enterprises[i]
+			for j := range e.Lines {
+				l := &e.Lines[j]
+				if of := name + ".by." + e.ID + "_" + l.Name; l.Kind == enterprise.Land && r.has[of] {
+					parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: e.Name, Of: of, Mean: true})})
+				}
+			}
+		}
+		t.row(sheet.Row{Kind: sheet.Sub, Label: "Held", Of: name + ".used", Parts: parts, Mean: true})
+		t.row(sheet.Row{Kind: sheet.Line, Label: "Left", Of: name + ".left", Least: true})
+	}
+	return t.Table
+}

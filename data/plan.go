@@ -1,0 +1,78 @@
+package data
+
+import (
+	"slices"
+
+	"rickyard/calc/plan"
+)
+
+// Plan returns what the plan of the whole farm is made of.
+func (f *Farm) Plan() *plan.Farm {
+	p := &plan.Farm{
+		Currency: f.Currency, Years: f.Horizon, Declining: f.Planning.Declining,
+		Registered: f.Planning.Registered, WithoutTax: f.Planning.WithoutTax,
+	}
+	if len(f.Files) > 0 {
+		p.Place = f.Files[0].Span(0, 0)
+	}
+	month := func(text string) plan.Month {
+		m, _ := plan.ParseMonth(text) // the reader has checked the form
+		return m
+	}
+	p.Start = month(f.Planning.Start)
+	if p.Start == 0 {
+		p.Start = f.firstYear(month)
+	}
+	for i := range f.Enterprises {
+		if s := &f.Enterprises[i]; f.Planned == nil || slices.Contains(f.Planned, s.ID) {
+			start := f.Planning.Starts[s.ID]
+			p.Enterprises = append(p.Enterprises, plan.Enterprise{Spec: s, From: month(start.From), Sells: month(start.Sells)})
+		}
+	}
+	for _, x := range f.People {
+		p.People = append(p.People, plan.Person{ID: x.ID, Name: x.Name, Until: month(x.Until)})
+	}
+	for _, x := range f.Land {
+		p.Land = append(p.Land, plan.Named{ID: x.ID, Label: x.Label})
+	}
+	for _, x := range f.Infrastructure {
+		p.Items = append(p.Items, plan.Item{Named: plan.Named{ID: x.ID, Label: x.Label}, Group: x.Group, Bought: month(x.Bought)})
+	}
+	for _, x := range f.Overheads {
+		p.Overheads = append(p.Overheads, plan.Named{ID: x.ID, Label: x.Label})
+	}
+	for _, x := range f.Sources {
+		p.Sources = append(p.Sources, plan.Source{
+			Named: plan.Named{ID: x.ID, Label: x.Label}, Kind: x.Kind, Received: month(x.Received),
+			Repaid: map[string]plan.Repayment{"equal_principal": plan.EqualPrincipal, "at_end": plan.AtEnd}[x.Repaid],
+		})
+	}
+	for _, x := range f.Uses {
+		p.Uses = append(p.Uses, plan.Use{Named: plan.Named{ID: x.ID, Label: x.Label}, Group: x.Group, Paid: month(x.Paid), Life: x.HasLife})
+	}
+	return p
+}
+
+// firstYear is January of the year in which the first thing is bought or paid,
+// or of a year 1 where the data names no year at all.
+func (f *Farm) firstYear(month func(string) plan.Month) plan.Month {
+	first := plan.Month(0)
+	see := func(text string) {
+		if m := month(text); m != 0 && (first == 0 || m < first) {
+			first = m
+		}
+	}
+	for _, x := range f.Infrastructure {
+		see(x.Bought)
+	}
+	for _, x := range f.Sources {
+		see(x.Received)
+	}
+	for _, x := range f.Uses {
+		see(x.Paid)
+	}
+	if first == 0 {
+		return plan.MonthOf(1, 0)
+	}
+	return plan.MonthOf(first.Year(), 0)
+}
