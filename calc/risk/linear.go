@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-
 )
 
 // A Sense says how a row is bounded.

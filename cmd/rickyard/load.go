@@ -59,7 +59,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	// the second, on which chapters rest. Mistakes in the first come again.
 	first, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
 	if err == nil || len(first.All()) > 0 {
-		definitions = append(definitions, found(first, farm)...)
+		definitions = append(definitions, found(first, farm, tables)...)
 		whole := plan.Work(first, farm.Plan())
 		definitions = append(definitions, whole.Definitions()...)
 		maps.Copy(tables, whole.Tables())

@@ -1,0 +1,384 @@
+package risk
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/sheet"
+)
+
+// mostOffers bounds the scales of one enterprise that a mix chooses from. One
+// with more steps is offered at every second, third or further step, and the
+// step that it is run at now.
+const mostOffers = 150
+
+// A FarmMix is the best mix of enterprises on a farm, with what it rests on.
+type FarmMix struct {
+	Mix
+	Choice *Choice
+	Specs  []enterprise.Spec
+
+	graph   *figures.Graph
+	names   []string // of the resources' figures: hours.5, land.pasture.5, capital, channel.stall
+	offers  [][]Offer
+	coarse  []string // enterprises of which not every step was on offer
+	err     error
+	present float64 // what the mix of today gains, reckoned the same way
+}
+
+// Names of figures that bound a mix beside hours, land and channels. A farm
+// that has none of them sets no such bound.
+const (
+	// CapitalLimit is the money that may stand in the enterprises' own
+	// equipment and working capital.
+	CapitalLimit = "finance.capital_for_enterprises"
+	// HiredLimit is the time of hired help that can be had in a month.
+	HiredLimit = "farm.hired_hours_a_month"
+)
+
+// BestFarmMix chooses among all enterprises, each at every whole step of its
+// scale or not at all, the mix with the greatest margin: gross margin less the
+// enterprise's own overheads, depreciation and rent of land, for the farm's
+// other overheads are there whatever it grows. It keeps within the hours of
+// every month (help is hired at the wage, up to HiredLimit), each kind of land
+// in every month, CapitalLimit, and the takings that each channel bears.
+func BestFarmMix(g *figures.Graph, specs []enterprise.Spec, land []string, channels []enterprise.Channel) *FarmMix {
+	f := &FarmMix{graph: g, Specs: specs, Choice: &Choice{}}
+	uses := f.resources(land, channels)
+	for i := range specs {
+		offers, now := f.offer(&specs[i], uses)
+		f.offers = append(f.offers, offers)
+		f.present += now
+	}
+	f.Choice.Offers = f.offers
+	f.narrow()
+	f.Mix, f.err = f.Choice.Best()
+	return f
+}
+
+// A use says which figure of an enterprise takes from a resource, and in which
+// month; several figures may.
+type use func(s *enterprise.Spec) []lane
+
+type lane struct {
+	figure string
+	month  int
+}
+
+func (f *FarmMix) limit(name string) (float64, bool) {
+	figure := f.graph.Lookup(name)
+	if figure == nil || math.IsNaN(figure.Current()) {
+		return 0, false
+	}
+	return figure.Current(), true
+}
+
+func (f *FarmMix) add(name string, r Resource) {
+	f.names = append(f.names, name)
+	f.Choice.Resources = append(f.Choice.Resources, r)
+}
+
+func (f *FarmMix) resources(land []string, channels []enterprise.Channel) []use {
+	var uses []use
+	if hours := f.graph.Lookup("farm.hours_by_month"); hours != nil {
+		hire, _ := f.limit(HiredLimit)
+		wage, _ := f.limit("farm.wage")
+		oncost, _ := f.limit("farm.employment")
+		for m, limit := range hours.Months() {
+			f.add(fmt.Sprintf("hours.%d", m), Resource{Name: "hours", Limit: limit, Price: wage * (1 + oncost), Most: hire})
+			uses = append(uses, func(s *enterprise.Spec) []lane { return []lane{{s.ID + ".hours_by_month", m}} })
+		}
+	}
+	for _, kind := range land {
+		limit, ok := f.limit("farm.land." + kind + ".area")
+		if !ok {
+			continue
+		}
+		for m := range 12 {
+			f.add(fmt.Sprintf("land.%s.%d", kind, m), Resource{Name: kind, Limit: limit})
+			uses = append(uses, func(s *enterprise.Spec) []lane {
+				var lanes []lane
+				for _, l := range s.Lines {
+					if l.Kind == enterprise.Land && l.Use.Name == kind {
+						lanes = append(lanes, lane{s.ID + "." + l.Name + ".by_month", m})
+					}
+				}
+				return lanes
+			})
+		}
+	}
+	if limit, ok := f.limit(CapitalLimit); ok {
+		f.add("capital", Resource{Name: "capital", Limit: limit})
+		uses = append(uses, func(s *enterprise.Spec) []lane { return []lane{{s.ID + ".capital_needed", 0}} })
+	}
+	for _, c := range channels {
+		if limit, ok := f.limit("prices.channels." + c.ID + ".limit"); ok && c.HasLimit {
+			f.add("channel."+c.ID, Resource{Name: c.Label, Limit: limit})
+			uses = append(uses, func(s *enterprise.Spec) []lane {
+				var lanes []lane
+				for _, l := range s.Lines {
+					for _, t := range l.Through {
+						if t.Channel.Name == c.ID {
+							lanes = append(lanes, lane{s.ID + "." + l.Name + ".through." + c.ID, 0})
+						}
+					}
+				}
+				return lanes
+			})
+		}
+	}
+	return uses
+}
+
+// offer works an enterprise out at each step of its scale, and returns what it
+// gains today as well.
+func (f *FarmMix) offer(s *enterprise.Spec, uses []use) (offers []Offer, now float64) {
+	g := f.graph
+	scale := g.Lookup(s.ID + "." + s.Scale.Figure.Name)
+	least, step, most := g.Lookup(s.ID+".scale.least"), g.Lookup(s.ID+".scale.step"), g.Lookup(s.ID+".scale.most")
+	var parts []*figures.Figure
+	for _, name := range []string{"gross_margin", "own_overheads", "depreciation", "land_charge"} {
+		parts = append(parts, g.Lookup(s.ID+"."+name))
+	}
+	wanted := append([]*figures.Figure{}, parts...)
+	lanesOf := make([][]lane, len(uses))
+	for r, use := range uses {
+		for _, l := range use(s) {
+			if figure := g.Lookup(l.figure); figure != nil {
+				lanesOf[r] = append(lanesOf[r], l)
+				wanted = append(wanted, figure)
+			}
+		}
+	}
+	for _, figure := range append([]*figures.Figure{scale, least, step, most}, parts...) {
+		if figure == nil {
+			return nil, 0 // its error is reported by the graph
+		}
+	}
+	stepSize := step.Current()
+	count := int(math.Floor((most.Current()-least.Current())/stepSize+1e-9)) + 1
+	if !(stepSize > 0) || count < 1 {
+		return nil, 0
+	}
+	stride := (count + mostOffers - 1) / mostOffers
+	if stride > 1 {
+		f.coarse = append(f.coarse, s.ID)
+	}
+	route := g.RouteTo([]*figures.Figure{scale}, wanted)
+	v := g.Base().Clone()
+	at := func(value float64) Offer {
+		v.Set(scale, value)
+		route.Run(v)
+		o := Offer{Scale: value, Gain: v.Of(parts[0]) - v.Of(parts[1]) - v.Of(parts[2]) - v.Of(parts[3]), Uses: make([]float64, len(uses))}
+		for r := range uses {
+			for _, l := range lanesOf[r] {
+				figure := g.Lookup(l.figure)
+				if figure.Type.Len > 0 {
+					o.Uses[r] += v.Months(figure)[l.month]
+				} else {
+					o.Uses[r] += v.Of(figure)
+				}
+			}
+		}
+		return o
+	}
+	today := scale.Current()
+	for k := 0; k < count; k += stride {
+		value := least.Current() + float64(k)*stepSize
+		if k > 0 && today > offers[len(offers)-1].Scale*(1+1e-9) && today < value*(1-1e-9) {
+			offers = append(offers, at(today))
+		}
+		offers = append(offers, at(value))
+	}
+	return offers, at(today).Gain
+}
+
+// narrow leaves out resources that can never bind, which spares the search
+// work and changes nothing.
+func (f *FarmMix) narrow() {
+	var keep []int
+	for r, resource := range f.Choice.Resources {
+		most := 0.0
+		for _, offers := range f.Choice.Offers {
+			largest := 0.0
+			for _, o := range offers {
+				largest = math.Max(largest, o.Uses[r])
+			}
+			most += largest
+		}
+		if most > resource.Limit {
+			keep = append(keep, r)
+		}
+	}
+	names := make([]string, len(keep))
+	resources := make([]Resource, len(keep))
+	for k, r := range keep {
+		names[k], resources[k] = f.names[r], f.Choice.Resources[r]
+	}
+	offers := make([][]Offer, len(f.offers))
+	for e := range f.offers {
+		offers[e] = append([]Offer{}, f.offers[e]...)
+		for i := range offers[e] {
+			uses := make([]float64, len(keep))
+			for k, r := range keep {
+				uses[k] = f.offers[e][i].Uses[r]
+			}
+			offers[e][i].Uses = uses
+		}
+	}
+	f.names, f.Choice.Resources, f.Choice.Offers = names, resources, offers
+}
+
+// chosen returns the scale at which an enterprise is in the mix, in base
+// units, and what it gains; 0 for one that is not.
+func (f *FarmMix) chosen(e int) (scale, gain float64) {
+	if f.err != nil && !errors.Is(f.err, ErrTooHard) || f.Mix.Chosen == nil || f.Mix.Chosen[e] < 0 {
+		return 0, 0
+	}
+	o := f.Choice.Offers[e][f.Mix.Chosen[e]]
+	return o.Scale, o.Gain
+}
+
+// how says for readers how the mix was found.
+func (f *FarmMix) how() string {
+	how := "found by comparing every whole step of every enterprise's scale (branch and bound over a linear program): the mix with the greatest margin within the farm's hours, land, capital and markets"
+	if len(f.coarse) > 0 {
+		how += "; of " + strings.Join(f.coarse, ", ") + " not every step was tried"
+	}
+	if errors.Is(f.err, ErrTooHard) {
+		how += "; the search was cut off, so a better mix may exist"
+	}
+	return how
+}
+
+// Definitions are the mix as figures:
+//
+//	mix.gain, mix.gain_now         margin a year of the best mix, and of today's
+//	mix.<enterprise>.scale, .gain  0 where it is not in the mix
+//	mix.worth_of_hour              money for one hour more, by month
+//	mix.worth_of_land.<kind>       money a year for one hectare more
+//	mix.worth_of_capital           money a year for 1,000 more of capital
+//	mix.worth_of_channel.<id>      money a year for 1,000 more of takings
+//	mix.hired_hours                by month
+//
+// A worth is that of the last piece of each limit if scales could be divided;
+// whole steps may use more or less of it.
+func (f *FarmMix) Definitions() []figures.Definition {
+	money := f.graph.Units.Money()
+	var all []figures.Definition
+	how := f.how()
+	add := func(name, label string, value float64, unit quantity.Unit, from ...string) *figures.Definition {
+		d := figures.Definition{Name: name, Label: label, Value: quantity.Quantity{Value: value, Unit: unit}, Found: how, From: from}
+		if f.err != nil && !errors.Is(f.err, ErrTooHard) {
+			d.NoAnswer = "no mix keeps within the farm's limits"
+		}
+		all = append(all, d)
+		return &all[len(all)-1]
+	}
+	var from []string
+	for i := range f.Specs {
+		id := f.Specs[i].ID
+		from = append(from, id+".gross_margin", id+".hours_by_month", id+".land_by_month", id+".capital_needed", id+".scale.most")
+	}
+	add("mix.gain", "Margin of the best mix", f.Mix.Gain, money, from...)
+	add("mix.gain_now", "Margin of today's enterprises, all at their present scale", f.present, money, from...)
+	add("mix.bound", "Most that any mix could gain if scales could be divided", f.Mix.Bound, money, from...)
+	for e := range f.Specs {
+		s := &f.Specs[e]
+		scale, gain := f.chosen(e)
+		unit := money
+		if figure := f.graph.Lookup(s.ID + "." + s.Scale.Figure.Name); figure != nil {
+			unit = figure.Unit
+		}
+		add("mix."+s.ID+".scale", s.Name+" in the best mix", scale, unit, "mix.gain")
+		add("mix."+s.ID+".gain", s.Name+": margin in the best mix", gain, money, "mix.gain")
+	}
+	worth, bought := map[string]float64{}, map[string]float64{}
+	for r, name := range f.names {
+		if f.Mix.Worth != nil {
+			worth[name] = f.Mix.Worth[r]
+		}
+		if f.Mix.Bought != nil {
+			bought[name] = f.Mix.Bought[r]
+		}
+	}
+	hour := f.graph.Units.Must("h")
+	perHour := f.graph.Units.Must(f.graph.Units.Currency() + "/h")
+	series := func(from map[string]float64) []float64 {
+		months := make([]float64, 12)
+		for m := range months {
+			months[m] = from[fmt.Sprintf("hours.%d", m)]
+		}
+		return months
+	}
+	add("mix.worth_of_hour", "Worth of one more hour, by month", 0, perHour, "mix.gain").Series = series(worth)
+	add("mix.hired_hours", "Hours hired in the best mix, by month", 0, hour, "mix.gain").Series = series(bought)
+	kinds, channels := []string{}, []string{}
+	sums := map[string]float64{}
+	for _, name := range f.names {
+		if kind, ok := strings.CutPrefix(name, "land."); ok {
+			kind = kind[:strings.LastIndexByte(kind, '.')]
+			if _, seen := sums[kind]; !seen {
+				kinds = append(kinds, kind)
+			}
+			sums[kind] += worth[name] // a hectare is more in every month
+		}
+		if channel, ok := strings.CutPrefix(name, "channel."); ok {
+			channels = append(channels, channel)
+		}
+	}
+	for _, kind := range kinds {
+		add("mix.worth_of_land."+kind, "Worth of one more hectare of "+strings.ReplaceAll(kind, "_", " "), sums[kind]*f.graph.Units.Must("ha").ToBase(1), money, "mix.gain")
+	}
+	for _, id := range channels {
+		add("mix.worth_of_channel."+id, "Worth of 1,000 more of takings through "+strings.ReplaceAll(id, "_", " "), 1000*worth["channel."+id], money, "mix.gain")
+	}
+	add("mix.worth_of_capital", "Worth of another 1,000 of capital", 1000*worth["capital"], money, "mix.gain")
+	return all
+}
+
+// Tables are the mix for chapters, by the words mix and mix_limits.
+func (f *FarmMix) Tables() map[string]sheet.Table {
+	mix := sheet.Table{Name: "mix", Title: "The best mix of enterprises", Head: "Enterprise",
+		Columns: []sheet.Column{{Label: "Now or as studied"}, {Label: "In the best mix"}, {Label: "Margin in it", Foots: true}}}
+	var parts []sheet.Part
+	for i := range f.Specs {
+		s := &f.Specs[i]
+		parts = append(parts, sheet.Part{Row: len(mix.Rows)})
+		mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Line, Label: s.Name,
+			Cells: []string{s.ID + "." + s.Scale.Figure.Name, "mix." + s.ID + ".scale", "mix." + s.ID + ".gain"}})
+	}
+	total := sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"", "", "mix.gain"}, Parts: parts}
+	if hired := f.hired(); hired > 0 {
+		parts = nil // the hired help stands between the margins and the gain
+		total.Parts = nil
+	}
+	mix.Rows = append(mix.Rows, total)
+	limits := sheet.Table{Name: "mix_limits", Title: "What one more would be worth", Head: "One more of",
+		Columns: []sheet.Column{{Label: "Worth a year"}}}
+	row := func(label, figure string) {
+		limits.Rows = append(limits.Rows, sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{figure}})
+	}
+	for _, d := range f.Definitions() {
+		if strings.HasPrefix(d.Name, "mix.worth_of_") && d.Series == nil {
+			row(strings.TrimPrefix(strings.TrimPrefix(d.Label, "Worth of one more "), "Worth of "), d.Name)
+		}
+	}
+	hours := sheet.Table{Name: "mix_hours", Title: "Hours in the best mix", Head: "By month", Months: true, Rows: []sheet.Row{
+		{Kind: sheet.Line, Label: "Hours hired", Of: "mix.hired_hours"},
+	}}
+	return map[string]sheet.Table{"mix": mix, "mix_limits": limits, "mix_hours": hours}
+}
+
+func (f *FarmMix) hired() float64 {
+	sum := 0.0
+	for _, b := range f.Mix.Bought {
+		sum += b
+	}
+	return sum
+}
