@@ -52,14 +52,14 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 	if note != "" {
 		fmt.Fprintf(&b, " <small>%s</small>", note)
 	}
-	fmt.Fprintf(&b, "</figcaption>\n<details class=\"numbers\"><summary>%s</summary><table class=\"plain\"><thead><tr>", esc(p.words.Say("numbers")))
+	fmt.Fprintf(&b, "</figcaption>\n<details class=\"numbers\"><summary>%s</summary><div class=\"scroll\" role=\"region\" aria-labelledby=\"%s-c\" tabindex=\"0\"><table class=\"plain\"><thead><tr>", esc(p.words.Say("numbers")), id)
 	head, rows := c.Table()
 	for i, h := range head {
 		class := ""
 		if i > 0 {
 			class = ` class="n"`
 		}
-		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, esc(h))
+		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, p.headText(h))
 	}
 	b.WriteString("</tr></thead><tbody>")
 	for _, row := range rows {
@@ -73,7 +73,7 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 		}
 		b.WriteString("</tr>")
 	}
-	b.WriteString("</tbody></table></details></figure>\n")
+	b.WriteString("</tbody></table></div></details></figure>\n")
 	return b.String()
 }
 

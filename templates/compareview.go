@@ -208,7 +208,7 @@ func (p *page) sortable(t *sheet.Table, title, note string) string {
 }
 
 func (p *page) headRow(b *strings.Builder, first string, heads []string) {
-	fmt.Fprintf(b, `<thead><tr><th scope="col">%s</th>`, esc(first))
+	fmt.Fprintf(b, `<thead><tr><th scope="col">%s</th>`, p.headText(first))
 	for _, head := range heads {
 		fmt.Fprintf(b, `<th scope="col" class="n">%s</th>`, esc(head))
 	}
@@ -241,8 +241,8 @@ func (p *page) cannotPay() string {
 		return ""
 	}
 	id := p.id("cannot")
-	return fmt.Sprintf("<section class=\"checks\" aria-labelledby=\"%s\"><h3 id=\"%[1]s\">%s</h3><ul>\n%s</ul></section>\n",
-		id, esc(p.words.Say("compare_cannot", p.targetText())), b.String())
+	return fmt.Sprintf("<section class=\"checks\" aria-labelledby=\"%s\"><%[4]s id=\"%[1]s\">%[2]s</%[4]s><ul>\n%[3]s</ul></section>\n",
+		id, esc(p.words.Say("compare_cannot", p.targetText())), b.String(), p.section())
 }
 
 // living is what it takes one enterprise to earn the target, or why it can't.
@@ -437,7 +437,7 @@ func (p *page) reading(title string) string {
 	}
 	id := p.id("reading")
 	var b strings.Builder
-	fmt.Fprintf(&b, "<section class=\"reading\" aria-labelledby=\"%s\"><h3 id=\"%[1]s\">%s</h3><ul>\n", id, title)
+	fmt.Fprintf(&b, "<section class=\"reading\" aria-labelledby=\"%s\"><%[3]s id=\"%[1]s\">%[2]s</%[3]s><ul>\n", id, title, p.section())
 	for _, text := range texts {
 		fmt.Fprintf(&b, "<li>%s</li>\n", text)
 	}

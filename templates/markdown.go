@@ -103,6 +103,7 @@ func (p *page) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 		}
 		id, _ := n.AttributeString("id")
 		raw, _ := id.([]byte)
+		p.parted = true
 		_, _ = fmt.Fprintf(w, `<h%d id="%s">`, level, esc(p.anchor(string(raw))))
 		return ast.WalkContinue, nil
 	})
@@ -240,12 +241,16 @@ func (p *page) calc(block *content.CalcBlock) string {
 		if numbers != "" {
 			numbers = `<span class="put">` + numbers + "</span>"
 		}
+		series := ""
+		if f.Type.Len > 0 {
+			series = " series"
+		}
 		note := ""
 		if line.Note != nil {
 			note = `<span class="note">` + p.line(line.Note) + "</span>"
 		}
-		fmt.Fprintf(&b, "\n<tr%s%s role=\"row\"><th scope=\"row\" role=\"rowheader\">%s</th><td class=\"how\" role=\"cell\"><span class=\"words\">%s</span>%s%s</td><td class=\"n\" role=\"cell\">%s</td></tr>",
-			row, class, esc(line.Label), p.inWords(f, nil), numbers, note, p.result(f))
+		fmt.Fprintf(&b, "\n<tr%s%s role=\"row\"><th scope=\"row\" role=\"rowheader\">%s</th><td class=\"how\" role=\"cell\"><span class=\"words\">%s</span>%s%s</td><td class=\"n%s\" role=\"cell\">%s</td></tr>",
+			row, class, esc(line.Label), p.inWords(f, nil), numbers, note, series, p.result(f))
 	}
 	b.WriteString("</tbody></table>\n")
 	fmt.Fprintf(&b, "<p class=\"as-shown\">%s</p></div>\n", esc(p.words.Say("rounded")))

@@ -24,6 +24,7 @@ type page struct {
 	linked  map[string]bool   // figures that were linked from the text
 	rows    map[string]bool   // figures with a row in a worked table
 	counter map[string]int
+	parted  bool // a heading has been written below the chapter's title
 
 	explained map[string]bool // terms that were linked from the text, by id
 	glossed   []*content.Term // the same, in order
@@ -40,6 +41,23 @@ func (p *page) put(parts ...string) {
 	for _, part := range parts {
 		p.b.WriteString(part)
 	}
+}
+
+// headText is what heads a column; one that the table leaves open has words
+// for those who hear the page.
+func (p *page) headText(text string) string {
+	if text == "" {
+		return `<span class="vh">` + esc(p.words.Say("line")) + "</span>"
+	}
+	return esc(text)
+}
+
+// section returns the level of a heading within the part that it stands in.
+func (p *page) section() string {
+	if p.parted {
+		return "h3"
+	}
+	return "h2"
 }
 
 func (p *page) putf(format string, args ...any) { fmt.Fprintf(&p.b, format, args...) }

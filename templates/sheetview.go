@@ -237,9 +237,9 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 		size = " snug"
 	}
 	p.tableStart(&b, "money", size, title, note)
-	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, esc(t.Head))
+	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, p.headText(t.Head))
 	for _, head := range t.Heads {
-		fmt.Fprintf(&b, `<th scope="col" class="n">%s</th>`, esc(head))
+		fmt.Fprintf(&b, `<th scope="col" class="n">%s</th>`, p.headText(head))
 	}
 	b.WriteString("</tr></thead>\n<tbody>")
 	for i, row := range t.Rows {
@@ -321,6 +321,9 @@ func (p *page) cell(c sheet.Cell, line bool) string {
 	if c.Figure == nil || c.Figure.Type.Truth {
 		return esc(c.Text)
 	}
+	if line && p.paper != nil {
+		return esc(c.Text)
+	}
 	if line && !p.linked[c.Figure.Name] && !p.together {
 		return fmt.Sprintf(`<a class="fig" href="figures.html#f-%s">%s</a>`, esc(c.Figure.Name), esc(c.Text))
 	}
@@ -330,7 +333,7 @@ func (p *page) cell(c sheet.Cell, line bool) string {
 func (p *page) monthsTable(t *sheet.Printed, title, note string) string {
 	var b strings.Builder
 	p.tableStart(&b, "months", "", title, note)
-	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, esc(t.Head))
+	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, p.headText(t.Head))
 	for i, head := range t.Heads {
 		class := "n"
 		if i == len(t.Heads)-1 {
@@ -481,7 +484,7 @@ func (p *page) within(f *figures.Figure, of []content.Word) bool {
 func (p *page) checks(block *content.TableBlock, title string) string {
 	var b strings.Builder
 	id := p.id("checks")
-	fmt.Fprintf(&b, "<section class=\"checks\" aria-labelledby=\"%s\"><h3 id=\"%[1]s\">%s</h3><ul>\n", id, title)
+	fmt.Fprintf(&b, "<section class=\"checks\" aria-labelledby=\"%s\"><%[3]s id=\"%[1]s\">%[2]s</%[3]s><ul>\n", id, title, p.section())
 	for _, f := range p.Graph.All() {
 		if !f.Type.Truth || f.Type.Len > 0 || f.Hidden || !p.within(f, block.Of) {
 			continue
@@ -496,7 +499,7 @@ func (p *page) checks(block *content.TableBlock, title string) string {
 func (p *page) sources(block *content.TableBlock, title string) string {
 	var b strings.Builder
 	id := p.id("sources")
-	fmt.Fprintf(&b, "<section class=\"sources\" aria-labelledby=\"%s\"><h3 id=\"%[1]s\">%s</h3><ol>\n", id, title)
+	fmt.Fprintf(&b, "<section class=\"sources\" aria-labelledby=\"%s\"><%[3]s id=\"%[1]s\">%[2]s</%[3]s><ol>\n", id, title, p.section())
 	type entry struct {
 		text   string
 		labels []string

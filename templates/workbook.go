@@ -180,8 +180,8 @@ func (m *maker) enterpriseOf(id string) *enterprise.Spec {
 // where it belongs to another one.
 func (m *maker) label(f *figures.Figure, scope string) string {
 	label := f.Label
-	if label == "" {
-		label = m.words.Say("worked_here")
+	if label == "" || f.Hidden { // what a hidden one is called is its formula
+		return m.words.Say("worked_here")
 	}
 	id, _, _ := strings.Cut(f.Name, ".")
 	if s := m.enterpriseOf(id); s != nil && id != scope {

@@ -61,6 +61,9 @@ func (d *desk) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		w.Header().Set("Content-Type", contentType(".js"))
 		_, _ = w.Write(watchScript)
 		return
+	case "/favicon.ico": // asked for by browsers; a workbook has none
+		w.WriteHeader(http.StatusNoContent)
+		return
 	case eventsAddress:
 		d.events(w, r)
 		return
