@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rickyard/calc/enterprise"
@@ -47,13 +48,17 @@ const (
 // other overheads are there whatever it grows. It keeps within the hours of
 // every month (help is hired at the wage, up to HiredLimit), each kind of land
 // in every month, CapitalLimit, and the takings that each channel bears.
-func BestFarmMix(g *figures.Graph, specs []enterprise.Spec, land []string, channels []enterprise.Channel) *FarmMix {
+//
+// running names the enterprises that are run today.
+func BestFarmMix(g *figures.Graph, specs []enterprise.Spec, running, land []string, channels []enterprise.Channel) *FarmMix {
 	f := &FarmMix{graph: g, Specs: specs, Choice: &Choice{}}
 	uses := f.resources(land, channels)
 	for i := range specs {
 		offers, now := f.offer(&specs[i], uses)
 		f.offers = append(f.offers, offers)
-		f.present += now
+		if slices.Contains(running, specs[i].ID) {
+			f.present += now
+		}
 	}
 	f.Choice.Offers = f.offers
 	f.narrow()

@@ -91,7 +91,13 @@ func found(g *figures.Graph, farm *data.Farm, tables map[string]sheet.Table) []f
 	for i, kind := range farm.Land {
 		kinds[i] = kind.ID
 	}
-	mix := risk.BestFarmMix(g, farm.Enterprises, kinds, farm.Channels)
+	running := farm.Planned
+	if running == nil {
+		for i := range farm.Enterprises {
+			running = append(running, farm.Enterprises[i].ID)
+		}
+	}
+	mix := risk.BestFarmMix(g, farm.Enterprises, running, kinds, farm.Channels)
 	maps.Copy(tables, mix.Tables())
 	return append(all, mix.Definitions()...)
 }
