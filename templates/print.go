@@ -176,12 +176,21 @@ func (f Format) css(title string) string {
 	fmt.Fprintf(&b, "@page{size:%s %s;margin-top:%s;margin-bottom:%s}", mm(f.Width), mm(f.Height), mm(f.Top), mm(f.Bottom))
 	fmt.Fprintf(&b, "@page :right{margin-left:%s;margin-right:%s}", mm(f.Inner), mm(f.Outer))
 	fmt.Fprintf(&b, "@page :left{margin-left:%s;margin-right:%s;@top-left{content:%s}}", mm(f.Outer), mm(f.Inner), cssText(title))
-	if measure := f.Width - f.Inner - f.Outer; measure < 0.150 {
-		// No room for notes beside the text: they stand in it.
-		b.WriteString(":root{--p-side:0mm;--p-gap:0mm}.side{float:none;width:auto;margin:0 0 3mm;padding-left:3mm}")
-		if measure < 0.125 {
-			b.WriteString("html{font-size:8.5pt}body{font-size:9.5pt}table{font-size:7.5pt}.months{font-size:6pt}")
-		}
+	// Beside the longest line that reads well is room for notes and a pencil.
+	const line, gap, most, notes = 0.118, 0.006, 0.044, 0.035
+	measure := f.Width - f.Inner - f.Outer
+	side := min(most, max(0, measure-line-gap))
+	if side == 0 {
+		b.WriteString(".book{--p-side:0mm;--p-gap:0mm}")
+	} else {
+		fmt.Fprintf(&b, ".book{--p-side:%s;--p-gap:%s}", mm(side), mm(gap))
+	}
+	b.WriteString(".book{--out:calc(var(--p-side) + var(--p-gap))}")
+	if side < notes {
+		b.WriteString(".side{float:none;width:auto;margin:0 0 3mm;padding-left:3mm}")
+	}
+	if measure < line {
+		b.WriteString("html{font-size:8.5pt}.book{font-size:9.5pt}.book table{font-size:7.5pt}.book .months{font-size:5.8pt}")
 	}
 	return b.String()
 }
