@@ -279,6 +279,9 @@ func (f *FarmMix) Definitions() []figures.Definition {
 	how := f.how()
 	add := func(name, label string, value float64, unit quantity.Unit, from ...string) *figures.Definition {
 		d := figures.Definition{Name: name, Label: label, Value: quantity.Quantity{Value: value, Unit: unit}, Found: how, From: from}
+		if unit.Dimension == money.Dimension {
+			d.Value.Step = 1
+		}
 		if f.err != nil && !errors.Is(f.err, ErrTooHard) {
 			d.NoAnswer = "no mix keeps within the farm's limits"
 		}
