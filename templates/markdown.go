@@ -3,13 +3,15 @@ package templates
 import (
 	"bytes"
 	"fmt"
+	"html"
+	"regexp"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/extension"
 	east "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/renderer"
-	"github.com/yuin/goldmark/renderer/html"
+	gmhtml "github.com/yuin/goldmark/renderer/html"
 	"github.com/yuin/goldmark/util"
 
 	"rickyard/content"
@@ -25,7 +27,7 @@ func (p *page) markdown(doc ast.Node, src []byte) string {
 		util.Prioritized(p, 100),
 		util.Prioritized(extension.NewFootnoteHTMLRenderer(extension.WithFootnoteIDPrefix(prefix)), 400),
 		util.Prioritized(extension.NewDefinitionListHTMLRenderer(), 500),
-		util.Prioritized(html.NewRenderer(), 1000),
+		util.Prioritized(gmhtml.NewRenderer(), 1000),
 	))
 	var b bytes.Buffer
 	if err := r.Render(&b, src, doc); err != nil {
@@ -42,6 +44,13 @@ func (p *page) line(prose *content.Prose) string {
 	text := strings.TrimSpace(p.markdown(prose.Doc, prose.Source))
 	return strings.TrimSuffix(strings.TrimPrefix(text, "<p>"), "</p>")
 }
+
+// plain writes prose without marks, its figures as they are shown.
+func (p *page) plain(prose *content.Prose) string {
+	return strings.Join(strings.Fields(html.UnescapeString(tag.ReplaceAllString(p.line(prose), ""))), " ")
+}
+
+var tag = regexp.MustCompile(`<[^>]*>`) // in our own HTML, in whose attributes > is escaped
 
 // RegisterFuncs implements goldmark's renderer.NodeRenderer for the nodes of
 // the content package and for those that goldmark writes in another way than

@@ -160,7 +160,7 @@ func (m *maker) parts(current int, href func(*made) string, extra ...navItem) []
 			parts = append(parts, navPart{Title: c.Part})
 		}
 		part := &parts[len(parts)-1]
-		item := navItem{Number: fmt.Sprint(c.number), Title: c.Title, Href: href(c), Gloss: c.Summary.Plain(), Current: i == current}
+		item := navItem{Number: fmt.Sprint(c.number), Title: c.Title, Href: href(c), Gloss: c.gloss, Current: i == current}
 		if i == current {
 			part.Open = true
 			for _, h := range c.Headings {
@@ -223,7 +223,7 @@ func (m *maker) opening() {
 func (m *maker) chapterPage(i int) {
 	c := m.chapters[i]
 	d := m.newData(c.Title)
-	d.Description = c.Summary.Plain()
+	d.Description = c.gloss
 	d.Body = template.HTML(c.article)
 	d.Parts = m.parts(i, (*made).href, m.back()...)
 	if i > 0 {

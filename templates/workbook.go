@@ -122,6 +122,7 @@ type maker struct {
 type made struct {
 	*content.Chapter
 	number   int
+	gloss    string // its summary without marks
 	article  string // for a page of its own
 	together string // for the edition that is one file
 	figures  []*figures.Figure
@@ -145,6 +146,7 @@ func (m *maker) make() {
 		}
 		p := m.newPage(c, false)
 		c.article = p.chapter()
+		c.gloss = p.plain(c.Summary)
 		c.figures = p.used
 		single := m.newPage(c, true)
 		c.together = single.chapter()
