@@ -39,9 +39,13 @@ func (c *scan) whyHired() (Why, string) {
 		return c.whyShort()
 	}
 	v := c.valuesAt(c.bestHired.at)
-	hours, cost := c.g.Lookup(c.spec.ID+".hired_hours"), c.g.Lookup(c.spec.ID+".hired_cost")
-	return TooDear, fmt.Sprintf("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, after paying %s for %s",
-		c.size(c.bestHired.at), c.money(c.bestHired.value), c.money(c.aim-c.bestHired.value), c.money(v.Of(cost)), c.style.Text(v.Of(hours), c.g.Units.Must("h"), 1))
+	hours, cost := v.Of(c.g.Lookup(c.spec.ID+".hired_hours")), v.Of(c.g.Lookup(c.spec.ID+".hired_cost"))
+	paid := "before any is hired"
+	if hours > nearly*c.g.Units.Must("year").ToBase(1) {
+		paid = fmt.Sprintf("after paying %s for %s", c.money(cost), c.style.Text(hours, c.g.Units.Must("h"), 1))
+	}
+	return TooDear, fmt.Sprintf("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, %s",
+		c.size(c.bestHired.at), c.money(c.bestHired.value), c.money(c.aim-c.bestHired.value), paid)
 }
 
 // whyShort tells why the margin pays at no step, whatever the hours.
