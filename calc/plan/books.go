@@ -186,6 +186,12 @@ type run struct {
 	// By group: what of an amount in the data is a cost or an income, and what
 	// is sales tax beside it.
 	kept, levied [groups]float64
+
+	// Whose months lie in b.weights, of which vintage, and where they begin and
+	// end.
+	laid      *line
+	laidOf    int
+	low, high int
 }
 
 func (w *run) row(r Row) []float64 { return w.b.Row(r) }
@@ -237,18 +243,23 @@ func months(seconds float64) int { return int(math.Round(seconds / monthSeconds)
 func (w *run) enterprise(e *business) {
 	// What each year's scale sets going is laid out by itself, so that what is
 	// sold years later can be valued until then.
-	for year := e.year; year < w.Years; year++ {
-		if e.lagged {
-			clear(w.b.cost)
-			clear(w.b.sold)
+	var pool pool
+	if !e.lagged {
+		for i := range e.lines {
+			for year := e.year; year < w.Years; year++ {
+				w.line(e, &e.lines[i], year, &pool)
+			}
 		}
-		pool := pool{}
+		return
+	}
+	for year := e.year; year < w.Years; year++ {
+		clear(w.b.cost)
+		clear(w.b.sold)
+		pool.takings = 0
 		for i := range e.lines {
 			w.line(e, &e.lines[i], year, &pool)
 		}
-		if e.lagged {
-			w.growing(&pool)
-		}
+		w.growing(&pool)
 	}
 }
 
@@ -285,10 +296,9 @@ func (w *run) line(e *business, l *line, year int, pool *pool) {
 		pool.takings += amount
 	}
 	if l.cycle != none {
-		c := l.cycle
-		enterprise.CycleMonths(w.in.at(v, c), w.in.at(v, c+1), w.in.at(v, c+2), w.in.at(v, c+3), w.in.at(v, c+4), w.Start.Of(), margin, w.b.weights)
-		for i, weight := range w.b.weights {
-			if weight != 0 {
+		w.cycle(l, v)
+		for i := w.low; i < w.high; i++ {
+			if weight := w.b.weights[i]; weight != 0 {
 				w.spread(e, l, pool, first+i-margin, weight, amount, fees, selling)
 			}
 		}
@@ -298,6 +308,28 @@ func (w *run) line(e *business, l *line, year int, pool *pool) {
 		if weight := w.in.at(v, l.months+(w.Start.Of()+m)%12); weight != 0 {
 			w.spread(e, l, pool, first+m, weight, amount, fees, selling)
 		}
+	}
+}
+
+// cycle lays out the months of a line that follows a cycle, unless they are
+// those of the line before.
+func (w *run) cycle(l *line, v int) {
+	if w.laid == l && w.laidOf == v {
+		return
+	}
+	w.laid, w.laidOf = l, v
+	c := l.cycle
+	every, number, to := w.in.at(v, c+1), w.in.at(v, c+2), w.in.at(v, c+4)
+	// A month has 28 days at least, so nothing lies beyond these.
+	reach := margin + 14 + int(math.Min(float64(w.columns), math.Max(0, every*number+to)/(28*daySeconds)))
+	weights := w.b.weights[:min(len(w.b.weights), reach)]
+	enterprise.CycleMonths(w.in.at(v, c), every, number, w.in.at(v, c+3), to, w.Start.Of(), margin, weights)
+	w.low, w.high = 0, len(weights)
+	for w.low < w.high && weights[w.low] == 0 {
+		w.low++
+	}
+	for w.high > w.low && weights[w.high-1] == 0 {
+		w.high--
 	}
 }
 

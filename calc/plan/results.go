@@ -224,9 +224,9 @@ func (r *Results) from(row Row) []string {
 	return names
 }
 
-// any reports whether a row holds anything at all.
+// any reports whether a row holds anything in the plan's months.
 func (r *Results) any(row Row) bool {
-	for _, x := range r.Books.Row(row) {
+	for _, x := range r.Books.Row(row)[1:] {
 		if x != 0 {
 			return true
 		}

@@ -114,6 +114,10 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 			cells[k] = append(cells[k], sign(part)*unit.FromBase(x))
 		}
 	}
+	if row := &p.Printed.Rows[at].Row; row.Mean || row.Least || row.End {
+		p.footColumns(at, byRow, cells, unit, step, done)
+		return
+	}
 	rounded, right, below, total := quantity.FootGrid(cells, step)
 	for k, part := range parts {
 		months := make([]float64, len(rounded[k]))
@@ -129,6 +133,35 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 		}
 	}
 	p.setMonths(at, byRow[at], unit, step, below, lastColumn(&p.Printed.Rows[at].Row, below, total))
+	done[at] = true
+}
+
+// footColumns rounds a sum and its parts month by month, where the months
+// themselves don't add up to anything.
+func (p *printer) footColumns(at int, byRow []*figures.Figure, cells [][]float64, unit quantity.Unit, step float64, done []bool) {
+	parts := p.Printed.Rows[at].Parts
+	below := make([]float64, 12)
+	rounded := make([][]float64, len(parts))
+	for k := range rounded {
+		rounded[k] = make([]float64, 12)
+	}
+	for m := range below {
+		column := make([]float64, len(parts))
+		for k := range parts {
+			column[k] = cells[k][m]
+		}
+		var moved bool
+		column, below[m], moved = quantity.Foot(column, step)
+		p.Adjusted = p.Adjusted || moved
+		for k, x := range column {
+			rounded[k][m] = sign(parts[k]) * x
+		}
+	}
+	for k, part := range parts {
+		p.setMonths(part.Row, byRow[part.Row], unit, step, rounded[k], lastColumn(&p.Printed.Rows[part.Row].Row, rounded[k], 0))
+		done[part.Row] = true
+	}
+	p.setMonths(at, byRow[at], unit, step, below, lastColumn(&p.Printed.Rows[at].Row, below, 0))
 	done[at] = true
 }
 
