@@ -30,8 +30,8 @@ var Functions = []*formula.Function{
 			for i := range out {
 				out[i] = 0
 			}
-			eachCycle(a[0], a[1], a[2], out, func(start, share float64) {
-				month, _ := quantity.MonthDay((start + a[3]) / daySeconds)
+			eachCycle(a[0], a[1], a[2], a[3], out, func(start, share float64) {
+				month, _ := quantity.MonthDay(start / daySeconds)
 				out[month] += share
 			})
 		},
@@ -51,8 +51,8 @@ var Functions = []*formula.Function{
 				fill(out, math.NaN())
 				return
 			}
-			eachCycle(a[0], a[1], a[2], out, func(start, share float64) {
-				spreadDays(out, (start+a[3])/daySeconds, (start+a[4])/daySeconds, share)
+			eachCycle(a[0], a[1], a[2], a[3], out, func(start, share float64) {
+				spreadDays(out, start/daySeconds, (start+a[4]-a[3])/daySeconds, share)
 			})
 		},
 	},
@@ -73,19 +73,30 @@ func fill(out []float64, x float64) {
 	}
 }
 
-// eachCycle calls visit with the start (seconds after 1 January) and the share
-// of each cycle. Arguments that make no sense fill out with NaN.
-func eachCycle(first, every, number float64, out []float64, visit func(start, share float64)) {
+// furthest is how far from the beginning of the year a day of a cycle may lie:
+// a thousand years, in seconds. Beyond, days are soon lost in rounding.
+const furthest = 365_000 * daySeconds
+
+// eachCycle calls visit with a day of each cycle (seconds after 1 January),
+// counted from its start, and the cycle's share. Arguments that make no sense
+// fill out with NaN.
+func eachCycle(first, every, number, from float64, out []float64, visit func(day, share float64)) {
 	if number <= 0 {
 		return
 	}
-	if !(number <= mostCycles) || every <= 0 && number > 1 || math.IsNaN(first) {
+	begin := first + from
+	last := begin + math.Max(0, math.Ceil(number)-1)*every
+	if !(number <= mostCycles) || !(every > 0 || number <= 1) || !(math.Abs(begin) <= furthest && (number <= 1 || last <= furthest)) {
 		fill(out, math.NaN())
 		return
 	}
 	for n := 0; float64(n) < number-1e-9; n++ {
 		part := math.Min(1, number-float64(n))
-		visit(first+float64(n)*every, part/number)
+		day := begin
+		if n > 0 {
+			day += float64(n) * every
+		}
+		visit(day, part/number)
 	}
 }
 

@@ -206,6 +206,7 @@ func (x *expander) sale(s *Spec, l *Line, name string) {
 			prices = append(prices, share+" * "+price)
 		}
 		x.worked(through, "Takings through "+strings.ReplaceAll(id, "_", " "), "%s * %s * %s", name, share, price)
+		x.definitions[len(x.definitions)-1].Want = x.money("what is sold times its price")
 		fees = append(fees, through+" * prices.channels."+id+".fee")
 		hours = append(hours, through+" * prices.channels."+id+".hours")
 	}
