@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -65,7 +66,12 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		maps.Copy(tables, whole.Tables())
 		maps.Copy(farm.Facts, whole.Facts())
 	}
-	definitions = append(definitions, book.Definitions()...)
+	for _, d := range book.Definitions() {
+		// What a chapter quotes may be a text, which is no figure.
+		if _, text := farm.Facts[strings.TrimSpace(d.Formula.Text())]; !text || !d.Hidden {
+			definitions = append(definitions, d)
+		}
+	}
 	graph, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
 	errs.Add(err)
 	if len(errs) > 0 {
@@ -99,7 +105,13 @@ func found(g *figures.Graph, farm *data.Farm, tables map[string]sheet.Table) []f
 	}
 	mix := risk.BestFarmMix(g, farm.Enterprises, running, kinds, farm.Channels)
 	maps.Copy(tables, mix.Tables())
-	return append(all, mix.Definitions()...)
+	all = append(all, mix.Definitions()...)
+	for i := range all {
+		if all[i].Place.File == nil {
+			all[i].Place = farmPlace(farm) // what rests on the whole farm stands at its head
+		}
+	}
+	return all
 }
 
 // usedBy lists the infrastructure that each enterprise would need alone.
