@@ -204,7 +204,7 @@ func cacheHome(t *testing.T) string {
 }
 
 // copyFolder copies the data and content of a workbook into a new folder.
-func copyFolder(t *testing.T, from string) string {
+func copyFolder(t testing.TB, from string) string {
 	t.Helper()
 	dir := t.TempDir()
 	for _, name := range sources {
@@ -215,7 +215,7 @@ func copyFolder(t *testing.T, from string) string {
 	return dir
 }
 
-func write(t *testing.T, name, text string) {
+func write(t testing.TB, name, text string) {
 	t.Helper()
 	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
 		t.Fatal(err)
@@ -225,7 +225,7 @@ func write(t *testing.T, name, text string) {
 	}
 }
 
-func read(t *testing.T, name string) string {
+func read(t testing.TB, name string) string {
 	t.Helper()
 	raw, err := os.ReadFile(name)
 	if err != nil {
