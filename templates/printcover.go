@@ -100,3 +100,34 @@ func wrapEms(text string, most float64) []string {
 	}
 	return lines
 }
+
+// frontCover is the front of the cover alone, for the shelf of a reading system.
+func (m *maker) frontCover() string {
+	const w, h = 600, 900
+	var out strings.Builder
+	put := func(format string, args ...any) { fmt.Fprintf(&out, format+"\n", args...) }
+	put(`<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" viewBox="0 0 %[1]d %[2]d" xml:lang="%[3]s">`, w, h, esc(m.Language.String()))
+	put(`<title>%s</title>`, esc(m.words.Say("cover_of", m.Title)))
+	put(`<rect width="%d" height="%d" fill="#f7f5ec"/><rect width="22" height="%[2]d" fill="#5a2d74"/>`, w, h)
+	put(`<g fill="none" stroke="#b4cfb8" stroke-width="3">`)
+	for i := range 26 {
+		y := h * (0.62 + float64(i*i)*0.00068 + float64(i)*0.003)
+		put(`<path d="M22 %.1f C 200 %.1f 380 %.1f %d %.1f"/>`, y, y-h*0.05, y+h*0.05, w, y-h*0.03)
+	}
+	put(`</g>`)
+	y := 200.0
+	for _, block := range []struct {
+		text string
+		size float64
+		attr string
+	}{{m.Title, 54, `fill="#1f231f" font-family="serif"`}, {m.Part, 30, `fill="#5a2d74" font-family="serif"`},
+		{m.Subtitle, 25, `fill="#1f231f" font-style="italic" font-family="serif"`}, {m.Author, 22, `fill="#1f231f" font-family="sans-serif"`}} {
+		for _, line := range wrapEms(block.text, 480/block.size) {
+			put(`<text x="70" y="%.1f" font-size="%.0f" %s>%s</text>`, y, block.size, block.attr, esc(line))
+			y += block.size * 1.2
+		}
+		y += 16
+	}
+	put(`</svg>`)
+	return out.String()
+}

@@ -61,7 +61,7 @@ func (v *coverCommand) Run(all *commands, c *console) error {
 		return err
 	}
 	if kind == ".svg" {
-		err = writeFile(out, []byte(svg))
+		err = saveFile(out, []byte(svg))
 	} else {
 		err = v.pdf(c, out, svg, b.sheet)
 	}
@@ -127,7 +127,7 @@ func (v *coverCommand) pdf(c *console, out, svg string, s binding.Sheet) error {
 	if err != nil {
 		return err
 	}
-	return writeFile(out, pdf)
+	return saveFile(out, pdf)
 }
 
 // A bound book is what a book comes to once it is bound; SI units.

@@ -25,6 +25,7 @@ type commands struct {
 	Watch   watchCommand   `cmd:"" help:"Build, serve the workbook to this computer alone, and build again whenever a file is saved."`
 	Print   printCommand   `cmd:"" help:"Print the book to a PDF, with page numbers in contents and index, through an installed browser."`
 	Cover   coverCommand   `cmd:"" help:"Work out the spine, the weight of a copy and its postage step, and draw the cover sheet."`
+	Ebook   ebookCommand   `cmd:"" help:"Write the book as an EPUB, for reading devices."`
 	Begin   beginCommand   `cmd:"" help:"Write a starter workbook (an invented farm) into a new folder, to edit."`
 	Explain explainCommand `cmd:"" help:"Say where a figure comes from, down to the inputs."`
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`

@@ -55,7 +55,7 @@ func (p *printCommand) Run(all *commands, c *console) error {
 	if err != nil {
 		return err
 	}
-	if err := writeFile(out, printed.pdf); err != nil {
+	if err := saveFile(out, printed.pdf); err != nil {
 		return err
 	}
 	progress.done()
@@ -77,9 +77,9 @@ func outFile(dir, named, part, suffix string) (string, error) {
 	return named, nil
 }
 
-// writeFile writes a file beside its place and then puts it there, so that what
+// saveFile writes a file beside its place and then puts it there, so that what
 // was there stays whole if anything fails.
-func writeFile(name string, text []byte) error {
+func saveFile(name string, text []byte) error {
 	f, err := os.CreateTemp(filepath.Dir(name), ".rickyard-*.tmp")
 	if err != nil {
 		return err
