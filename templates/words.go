@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"sync"
 
 	"gopkg.in/yaml.v3"
 )
@@ -19,8 +20,13 @@ type Words struct {
 	text     map[string]string
 }
 
+var wordsRead sync.Map // *Words by language, which nobody changes
+
 // ReadWords returns the words of a language by its BCP 47 base, such as "en".
 func ReadWords(language string) (*Words, error) {
+	if w, ok := wordsRead.Load(language); ok {
+		return w.(*Words), nil
+	}
 	raw, err := wordFiles.ReadFile("words/" + language + ".yaml")
 	if err != nil {
 		return nil, fmt.Errorf("the workbook has no words in the language %q; expected one of %v", language, WordLanguages())
@@ -29,6 +35,7 @@ func ReadWords(language string) (*Words, error) {
 	if err := yaml.Unmarshal(raw, &w.text); err != nil {
 		return nil, fmt.Errorf("the words of the language %q can't be read: %w", language, err)
 	}
+	wordsRead.Store(language, w)
 	return w, nil
 }
 
