@@ -64,6 +64,11 @@ const (
 // Books hold a plan worked out. Several plans can be worked out into the same
 // books, one after the other; that allocates nothing.
 type Books struct {
+	// Whole keeps the books in whole units of money: each row is rounded as it
+	// adds up over the months, so that all sums, in whatever table, are those of
+	// the numbers printed. It is meant for the farm's own case.
+	Whole bool
+
 	plan *Plan
 	all  []float64 // rows one after the other
 
@@ -83,6 +88,7 @@ type Books struct {
 // A cohort is what is bought of a class at once.
 type cohort struct {
 	number, cost, book float64
+	worn               float64 // book is cost less this, but for rounding
 	start              int     // first column that bears depreciation
 	monthly            float64 // depreciation, for the year of its life that it is in
 }
@@ -173,7 +179,36 @@ func (p *Plan) Work(in *Inputs, b *Books) {
 	for i := range p.loans {
 		w.loan(i)
 	}
+	if b.Whole {
+		w.settle()
+	}
 	w.close()
+}
+
+// round rounds an amount of money if the books are kept in whole units.
+func (w *run) round(x float64) float64 {
+	if !w.b.Whole {
+		return x
+	}
+	return math.Round(x)
+}
+
+// settle rounds the rows that are not rounded where they are made. A row's sum
+// from the opening to any month is then never more than half a unit off.
+func (w *run) settle() {
+	for _, r := range []Row{Sales, ChannelFees, VariableCosts, OwnOverheads, FarmOverheads, Rent, HiredLabour, StockUsed,
+		OffFarm, Drawings, Introduced, Grants, PropertyBought, StockBought, SalesTaxAdded} {
+		sum, whole := 0.0, 0.0
+		for c, x := range w.row(r) {
+			sum += x
+			next := math.Round(sum)
+			w.row(r)[c] = next - whole
+			whole = next
+		}
+	}
+	for c, x := range w.row(Growing) {
+		w.row(Growing)[c] = math.Round(x)
+	}
 }
 
 // run is one run of Work. It lives on the stack.
@@ -487,10 +522,12 @@ func (w *run) class(i int) {
 				if age%12 == 0 {
 					q.monthly = w.wear(q, residual, life, age)
 				}
-				q.book -= q.monthly
-				w.row(Depreciation)[column] += q.monthly
+				q.worn += q.monthly
+				d := q.book - w.round(q.cost-q.worn)
+				q.book -= d
+				w.row(Depreciation)[column] += d
 				w.row(Equipment)[column] += q.book
-				b.worn[i*w.Years+year] += q.monthly
+				b.worn[i*w.Years+year] += d
 			}
 			b.left[i*w.Years+year] += q.book
 		}
@@ -499,7 +536,10 @@ func (w *run) class(i int) {
 
 // buy pays for a cohort.
 func (w *run) buy(i, column int, q *cohort, each float64) {
-	q.cost = w.put(EquipmentBought, ofCapital, column, q.number*each)
+	row := &w.row(EquipmentBought)[column]
+	before := *row
+	q.cost = w.round(w.put(EquipmentBought, ofCapital, column, q.number*each))
+	*row = before + q.cost
 	q.book = q.cost
 	w.b.bought[i*w.Years+max(0, column-1)/12] += q.cost
 	if column == 0 {
@@ -514,7 +554,7 @@ func (w *run) wear(q *cohort, residual float64, life, age int) float64 {
 		return (q.cost - left) / float64(life)
 	}
 	toGo := float64(life-age) / 12
-	return decline(q.book, left, w.get(w.declining), float64(life)/12, toGo) / math.Min(12, float64(life-age))
+	return decline(q.cost-q.worn, left, w.get(w.declining), float64(life)/12, toGo) / math.Min(12, float64(life-age))
 }
 
 func (w *run) loan(i int) {
@@ -536,26 +576,31 @@ func (w *run) loan(i int) {
 		t.Periods, t.Repayment = cap(b.schedule), AtEnd
 	}
 	b.schedule = t.Schedule(b.schedule[:0])
-	w.row(LoansDrawn)[l.at] += amount
-	debt[l.at] = amount
+	drawn := w.round(amount)
+	w.row(LoansDrawn)[l.at] += drawn
+	debt[l.at] = drawn
 	if l.at == 0 {
-		w.row(Loans)[0] += amount
+		w.row(Loans)[0] += drawn
 	}
-	owed := amount
+	owed := drawn
+	charged, fallen := 0.0, 0.0 // interest since it was drawn, and up to the last payment
 	soon := w.row(DueSoon)
 	start := max(1, l.at)
 	for column := start; column < n; column++ {
 		month := column - start // whole months since it was drawn
 		period := month / every
 		if period < len(b.schedule) {
-			w.row(Interest)[column] += b.schedule[period].Interest / float64(every)
-			interest[column] = b.schedule[period].Interest / float64(every)
+			before := w.round(charged)
+			charged += b.schedule[period].Interest / float64(every)
+			interest[column] = w.round(charged) - before
+			w.row(Interest)[column] += interest[column]
 			if (month+1)%every == 0 {
-				s := b.schedule[period]
-				w.row(InterestPaid)[column] += s.Interest
-				w.row(Principal)[column] += s.Principal
-				principal[column] = s.Principal
-				owed = s.After
+				w.row(InterestPaid)[column] += w.round(charged) - w.round(fallen)
+				fallen = charged
+				after := w.round(b.schedule[period].After)
+				principal[column] = owed - after
+				w.row(Principal)[column] += principal[column]
+				owed = after
 			}
 		}
 		debt[column] = owed
@@ -564,13 +609,11 @@ func (w *run) loan(i int) {
 	// What falls due within the twelve months after each column.
 	for column := l.at; column < n; column++ {
 		later := column + 12 - start // months since it was drawn
-		paid := 0.0
-		if later >= 0 {
-			if k := (later + 1) / every; k > 0 && len(b.schedule) > 0 {
-				paid = amount - b.schedule[min(k, len(b.schedule))-1].After
-			}
+		after := drawn
+		if k := (later + 1) / every; later >= 0 && k > 0 && len(b.schedule) > 0 {
+			after = w.round(b.schedule[min(k, len(b.schedule))-1].After)
 		}
-		soon[column] += math.Max(0, debt[column]-(amount-paid))
+		soon[column] += math.Max(0, debt[column]-after)
 	}
 }
 
@@ -586,7 +629,7 @@ func (w *run) close() {
 	growing := 0.0
 	for column := range w.columns {
 		if bank < 0 {
-			r(OverdraftInterest)[column] = -bank * overdraft
+			r(OverdraftInterest)[column] = w.round(-bank * overdraft)
 		}
 		// A quarter's sales tax is settled in the month after it.
 		if column > 1 && (column-1)%3 == 0 {
@@ -600,7 +643,7 @@ func (w *run) close() {
 		r(Profit)[column] = profit
 		profitOfYear += profit
 		if column > 0 && column%12 == 0 {
-			due := share * math.Max(0, profitOfYear)
+			due := w.round(share * math.Max(0, profitOfYear))
 			profitOfYear = 0
 			r(Tax)[column] = due
 			if column+taxAfter < w.columns {

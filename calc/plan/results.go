@@ -28,6 +28,7 @@ type Results struct {
 func Work(g *figures.Graph, farm *Farm) *Results {
 	p := Compile(g, farm)
 	r := &Results{Plan: p, Inputs: p.NewInputs(), Books: p.NewBooks(), graph: g, facts: map[string]string{}, has: map[string]bool{}}
+	r.Books.Whole = true
 	p.Read(g.Base().Clone(), r.Inputs)
 	p.Work(r.Inputs, r.Books)
 	r.define()

@@ -100,8 +100,7 @@ func flowLabel(name string) string {
 
 func (r *Results) cashByMonth(year int) sheet.Table {
 	t := &layout{r, sheet.Table{Name: fmt.Sprintf("plan_cash_year_%d", year+1), Title: "Cash flow by month, " + r.YearLabel(year), Head: "Month by month",
-		Months: true, First: r.Start.Of(), From: 12 * year,
-		Note: "The bank's balances are rounded by themselves."}}
+		Months: true, First: r.Start.Of(), From: 12 * year}}
 	some := func(names []string, minus bool) []sheet.Part {
 		var parts []sheet.Part
 		for _, f := range names {
