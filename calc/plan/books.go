@@ -227,6 +227,8 @@ type run struct {
 	laid      *line
 	laidOf    int
 	low, high int
+
+	paid float64 // for the class at hand, so far
 }
 
 func (w *run) row(r Row) []float64 { return w.b.Row(r) }
@@ -487,6 +489,7 @@ func (w *run) class(i int) {
 	c := &w.classes[i]
 	b := w.b
 	b.cohorts = b.cohorts[:0]
+	w.paid = 0
 	have := 0.0
 	life := max(1, months(w.get(c.life)))
 	residual := w.get(c.residual)
@@ -538,7 +541,14 @@ func (w *run) class(i int) {
 func (w *run) buy(i, column int, q *cohort, each float64) {
 	row := &w.row(EquipmentBought)[column]
 	before := *row
-	q.cost = w.round(w.put(EquipmentBought, ofCapital, column, q.number*each))
+	// Rounded as the purchases of its class add up, so that many small ones don't
+	// all err to one side.
+	whole := w.round(w.paid)
+	w.paid += w.put(EquipmentBought, ofCapital, column, q.number*each)
+	q.cost = w.round(w.paid) - whole
+	if !w.b.Whole {
+		q.cost = *row - before
+	}
 	*row = before + q.cost
 	q.book = q.cost
 	w.b.bought[i*w.Years+max(0, column-1)/12] += q.cost

@@ -130,9 +130,9 @@ func (r *Results) ByLine() []LineBook {
 func (w *run) alone(e *business, l *line) {
 	clear(w.b.all)
 	clear(w.b.tasks)
-	var none pool
+	var ignored pool
 	for year := e.year; year < w.Years; year++ {
-		w.line(e, l, year, &none)
+		w.line(e, l, year, &ignored)
 	}
 }
 

@@ -1,8 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rickyard/calc/enterprise"
@@ -695,6 +697,9 @@ func returnOf(flows []float64) (float64, string) {
 	return 0, "there are several such rates (" + strings.Join(texts, ", ") + "), because money goes in and out more than once; look at the net present value"
 }
 
+// mostNamed is how many overfull months the text of plan.overload names.
+const mostNamed = 5
+
 // labour defines hours of the plan's months and the calendar of a full year.
 func (r *Results) labour() {
 	hour := r.unit("h")
@@ -731,7 +736,7 @@ func (r *Results) labour() {
 	r.worked("plan.labour.beyond", "Beyond what they have", "max(plan.labour.needed - plan.labour.had, 0 h)")
 	r.worked("plan.labour.free", "Free", "max(plan.labour.had - plan.labour.needed, 0 h)")
 	worst, over := 0, 0
-	var texts []string
+	var columns []int
 	for c := 1; c < r.columns; c++ {
 		beyond := b.Row(HoursHired)[c]
 		if beyond <= 0 {
@@ -741,9 +746,16 @@ func (r *Results) labour() {
 		if worst == 0 || beyond > b.Row(HoursHired)[worst] {
 			worst = c
 		}
-		if beyond >= 3600 && len(texts) < 12 {
-			texts = append(texts, fmt.Sprintf("%s (%.0f h too many; the largest task is %s)", r.month(c).Name(), beyond/3600, r.largest(c)))
-		}
+		columns = append(columns, c)
+	}
+	// The worst ones are named, in the order of the calendar.
+	hired := b.Row(HoursHired)
+	slices.SortStableFunc(columns, func(a, b int) int { return cmp.Compare(hired[b], hired[a]) })
+	columns = columns[:min(len(columns), mostNamed)]
+	slices.Sort(columns)
+	var texts []string
+	for _, c := range columns {
+		texts = append(texts, fmt.Sprintf("%s (%.0f h too many; the largest task is %s)", r.month(c).Name(), hired[c]/3600, r.largest(c)))
 	}
 	r.number("plan.months_over", "Months in which the work is more than the people's hours", "the months of the plan counted", "", 1, float64(over), "", "plan.hours_hired")
 	r.worked("plan.met.labour", "The people can do all the work themselves", "plan.months_over is 0")
