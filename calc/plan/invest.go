@@ -22,7 +22,7 @@ func NetPresentValue(rate float64, flows []float64) float64 {
 // whole lost in a period, and a thousandfold gain.
 const (
 	leastReturn = -0.999
-	mostReturn  = 1000
+	mostReturn  = 1000.
 )
 
 // InternalRates returns all rates at which the flows are worth nothing today,

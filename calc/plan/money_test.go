@@ -157,6 +157,7 @@ func TestInvestment(t *testing.T) {
 		{"four rates, a corporate-finance textbook", []float64{-252, 1_431, -3_035, 2_850, -1_000}, []float64{1. / 4, 1. / 3, 3. / 7, 2. / 3}, 1e-9},
 		{"no rate", []float64{1_000, -3_000, 2_500}, nil, 0},
 		{"a rate that is only touched", []float64{-1, 2.2, -1.21}, []float64{0.1}, 1e-6},
+		{"nothing is paid today", []float64{0, -100, 121}, []float64{0.21}, 1e-9},
 		{"nothing", []float64{0, 0}, nil, 0},
 		{"only out", []float64{-5, -3}, nil, 0},
 	} {

@@ -47,7 +47,7 @@ func (s *sketch) enterprise(id string, scale string, buildUp ...string) *enterpr
 	return spec
 }
 
-func (s *sketch) graph(t testing.TB) *figures.Graph {
+func (s *sketch) graph(t testing.TB, more ...figures.Definition) *figures.Graph {
 	t.Helper()
 	units, err := quantity.NewSystem("GBP", nil)
 	if err != nil {
@@ -78,6 +78,7 @@ func (s *sketch) graph(t testing.TB) *figures.Graph {
 	}
 	definitions = append(definitions, enterprise.Definitions(specs, enterprise.Context{Currency: "GBP", People: people, Place: text("farm")})...)
 	definitions = append(definitions, enterprise.TimingDefinitions(specs)...)
+	definitions = append(definitions, more...)
 	g, err := figures.Build(units, s.farm.Years, definitions, enterprise.Functions...)
 	if err != nil {
 		t.Fatal(err)

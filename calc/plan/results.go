@@ -511,9 +511,9 @@ func (r *Results) ratios(y int) {
 		in("balance.bank", "balance.growing", "balance.loans_soon", "balance.tax_due"), "nothing must be paid within a year")(CurrentRatio(current, soon))
 	put("debt_to_assets", "Debt to assets"+end, "all that is owed over all that is owned", "%", 1,
 		in("balance.liabilities", "balance.assets"), "nothing is owned")(DebtToAssets(b.Liabilities(12*(y+1)), b.Assets(12*(y+1))))
-	put("operating_margin", "Operating profit margin"+when, "(profit + interest - household) / sales", "%", 1,
+	put("operating_margin", "Operating profit margin"+when, "(profit + interest - household) / sales", "%", 0.1,
 		in("profit", "interest", "overdraft_interest", "drawings", "sales"), "nothing is sold in this year")(OperatingMargin(sum(Profit), interest, sum(Drawings), sum(Sales)))
-	put("return_on_assets", "Return on assets"+when, "(profit + interest - household) / all that is owned at its end", "%", 1,
+	put("return_on_assets", "Return on assets"+when, "(profit + interest - household) / all that is owned at its end", "%", 0.1,
 		in("profit", "interest", "overdraft_interest", "drawings", "balance.assets"), "nothing is owned")(ReturnOnAssets(sum(Profit), interest, sum(Drawings), b.Assets(12*(y+1))))
 	change := b.End(Growing, y) - b.End(Growing, y-1)
 	variable := sum(ChannelFees) + sum(VariableCosts) + sum(StockUsed) - change
