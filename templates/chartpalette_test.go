@@ -159,8 +159,9 @@ func TestPaletteCSS(t *testing.T) {
 		}
 	}
 	for _, r := range roles {
-		if strings.Count(css, r.property+":") != 2 {
-			t.Errorf("%s is not set for light and dark", r.property)
+		// Once for light, once for a dark system, once for a reader's own choice.
+		if strings.Count(css, r.property+":") != 3 {
+			t.Errorf("%s is not set for light, a dark system and a chosen dark", r.property)
 		}
 	}
 	if len(used) < 20 {
