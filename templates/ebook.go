@@ -137,7 +137,7 @@ func xhtml(html string) string {
 	var b strings.Builder
 	var heads []string
 	var head strings.Builder
-	inHead, column := false, 0
+	inHead, twice, column := false, false, 0
 	for i := 0; i < len(html); {
 		if strings.HasPrefix(html[i:], "<svg") { // XML already
 			end := strings.Index(html[i:], "</svg>")
@@ -170,6 +170,9 @@ func xhtml(html string) string {
 		if tag[0] == '/' {
 			if tag == "/th" && inHead {
 				heads = append(heads, strings.TrimSpace(head.String()))
+				if twice {
+					heads = append(heads, "")
+				}
 			}
 			inHead = inHead && tag != "/th"
 			b.WriteString("<" + tag + ">")
@@ -196,10 +199,7 @@ func xhtml(html string) string {
 			column = 0
 		case name == "th" && get("scope") == "col":
 			head.Reset()
-			inHead = true
-			for n := get("colspan"); n == "2"; n = "" {
-				heads = append(heads, "")
-			}
+			inHead, twice = true, get("colspan") == "2"
 		case name == "th" || name == "td":
 			if name == "td" && column < len(heads) {
 				label = heads[column]

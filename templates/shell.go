@@ -17,7 +17,7 @@ import (
 	"rickyard/calc/figures"
 )
 
-//go:embed pages/*.html style.css print.css workbook.js
+//go:embed pages/*.html style.css print.css workbook.js search.js
 var pageFiles embed.FS
 
 // A shell is what stands around every page.
@@ -65,6 +65,7 @@ type pageData struct {
 	Body                                                  template.HTML
 	Styles                                                []styleLink
 	Scripts                                               []string
+	Index                                                 string // what the search loads; empty: it reads the page itself
 	StyleInline                                           template.CSS
 	ScriptInline                                          template.JS
 	Prev, Next                                            *link
@@ -80,6 +81,7 @@ type footer struct {
 
 type shellWords struct {
 	Skip, Contents, CloseContents, Dark, Light, Turn, Previous, Next, Working, Close string
+	Search, Found, FoundNone                                                         string
 }
 
 // policy lets a page load its own style, script and pictures, and nothing else.
@@ -90,6 +92,7 @@ const (
 	printFile     = "print.css"
 	chartFile     = "charts.css"
 	behaviourFile = "workbook.js"
+	findFile      = "search.js" // joined to it
 )
 
 func (m *maker) newData(title string) *pageData {
@@ -106,9 +109,10 @@ func (m *maker) newData(title string) *pageData {
 		Lang: m.Language.String(), Title: title, BookTitle: m.Title, Strap: m.Subtitle, CSP: policy, Home: "index.html",
 		Styles:  []styleLink{{styleFile, ""}, {chartFile, ""}, {printFile, "print"}},
 		Scripts: []string{behaviourFile},
+		Index:   searchFile,
 		Footer:  footer{Farm: m.Farm, Edition: edition, Units: unitsNote, Notice: &link{w("notices"), "notices.html"}},
 		Words: shellWords{w("skip"), w("contents"), w("close_contents"), w("dark"), w("light"), w("turn"),
-			w("previous"), w("next"), w("working"), w("close")},
+			w("previous"), w("next"), w("working"), w("close"), w("search"), w("found"), w("found_none")},
 	}
 }
 
@@ -148,7 +152,8 @@ func (m *maker) assets() {
 	m.pages[styleFile] = []byte(m.minified("text/css", m.file(styleFile)))
 	m.pages[printFile] = []byte(m.minified("text/css", m.file(printFile)))
 	m.pages[chartFile] = []byte(m.minified("text/css", PaletteCSS()))
-	m.pages[behaviourFile] = []byte(m.minified("application/javascript", m.file(behaviourFile)))
+	m.pages[behaviourFile] = []byte(m.minified("application/javascript", m.file(behaviourFile)+m.file(findFile)))
+	m.pages[searchFile] = m.searchIndex()
 }
 
 // parts lists the chapters by the part of the book that they belong to.
@@ -272,9 +277,9 @@ func (m *maker) everyFigure() string {
 // single writes the edition that is one file: everything in it, fit to send.
 func (m *maker) single() {
 	style := m.minified("text/css", m.file(styleFile)+PaletteCSS()+"@media print{"+m.file(printFile)+"}")
-	script := m.minified("application/javascript", m.file(behaviourFile))
+	script := m.minified("application/javascript", m.file(behaviourFile)+m.file(findFile))
 	d := m.newData("")
-	d.Styles, d.Scripts = nil, nil
+	d.Styles, d.Scripts, d.Index = nil, nil, ""
 	d.StyleInline, d.ScriptInline = template.CSS(style), template.JS(script)
 	d.CSP = fmt.Sprintf("default-src 'none'; style-src '%s'; script-src '%s'; img-src data:; base-uri 'none'; form-action 'none'", hashOf(style), hashOf(script))
 	d.Description = m.Subtitle

@@ -126,6 +126,7 @@ type made struct {
 	article  string // for a page of its own
 	together string // for the edition that is one file
 	figures  []*figures.Figure
+	rows     map[string]bool // figures with a row in a worked table
 }
 
 func (c *made) href() string { return c.Name + ".html" }
@@ -147,7 +148,7 @@ func (m *maker) make() {
 		p := m.newPage(c, false)
 		c.article = p.chapter()
 		c.gloss = p.plain(c.Summary)
-		c.figures = p.used
+		c.figures, c.rows = p.used, p.rows
 		single := m.newPage(c, true)
 		c.together = single.chapter()
 		m.chapters = append(m.chapters, c)
