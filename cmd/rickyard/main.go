@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 
 	"github.com/alecthomas/kong"
 
@@ -31,7 +32,12 @@ type commands struct {
 	Schema  schemaCommand  `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`
 }
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() {
+	// The chart script allocates much and keeps little: collecting less often
+	// saves a quarter of a build's work for some tens of megabytes.
+	debug.SetGCPercent(400)
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
 
 // run carries out one command line and returns its exit code: 0 for done, 1
 // for mistakes in the farm's files or another failure, 2 for a command line

@@ -43,7 +43,7 @@ func (p *printCommand) Run(all *commands, c *console) error {
 	if err != nil {
 		return err
 	}
-	book.Drawer = templates.NewDrawer(templates.DrawerOptions{CacheDir: chartCache()})
+	book.Drawer = newDrawer(all.Dir)
 	book.Progress = func(done, total int, what string) { progress.say("%d of %d: %s ...", done+1, total, what) }
 	sheets, err := book.Print(format)
 	if err != nil {
