@@ -1,10 +1,6 @@
 package main
 
-import (
-	"fmt"
-
-	"rickyard/templates"
-)
+import "fmt"
 
 type ebookCommand struct {
 	Part string `help:"Only this part of the book, named under parts in farm.yaml." placeholder:"NAME"`
