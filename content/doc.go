@@ -153,6 +153,17 @@
 //	channels          where the produce is sold, with the costs of selling
 //	prices            the price list by channel
 //	inputs            every input with its value, range and source
+//	cash_by_month     the whole farm's cash flow by month: of its first year, or with of: year_2 of the second
+//	cash_by_year      the whole farm's cash flow by year (never with of, as all that follow to land_calendar)
+//	profit            the whole farm's profit and loss by year
+//	balance           the whole farm's balance sheet at the opening and at each year's end
+//	profit_to_cash    how each year's profit becomes money in the bank
+//	loans             each loan by year: interest, paid back, owed
+//	depreciation      what buildings and equipment lose by year
+//	measures          what a lender asks for, with the usual thresholds
+//	measures_by_year  a lender's ratios by year
+//	labour_calendar   hours of the whole farm by month and task beside what the people have
+//	land_calendar     land of the whole farm held by month, by kind
 //	checks            every check and whether it passes
 //	sources           every source that an input names
 //	living            the scale at which an enterprise alone pays the target income, or why there is none (needs of)

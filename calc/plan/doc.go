@@ -60,10 +60,10 @@
 // sales_tax_settled, tax_paid, net_cash; one that never happens has no figures.
 //
 //	plan.cash                      in the bank at each month's end, a series over all months
-//	plan.months.<flow>             by month, likewise
+//	plan.months.<flow>             by month, likewise; and .money_in, .money_out
 //	plan.year<k>.<flow>            by year
 //	plan.year<k>.gross_margin, .overheads, .profit_after_tax, .growing_change,
-//	  .money_in, .money_out, .cash_end, .equity_change, .hours, .hours_hired
+//	  .money_in, .money_out, .profit_and_received, .paid_beside, .cash_end, .equity_change, .hours, .hours_hired
 //	plan.opening.<line>, plan.year<k>.balance.<line>    property, equipment, growing,
 //	  stock, tax_back, bank, assets; overdraft, loans_soon, loans_later,
 //	  interest_due, sales_tax_due, tax_due, liabilities; equity, both, ties (yes or no)

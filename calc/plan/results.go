@@ -251,6 +251,17 @@ func (r *Results) define() {
 			}
 		}
 	}
+	months := func(names []string) string {
+		terms := []string{"0 * plan.months.sales"}
+		for _, name := range names {
+			if name = "plan.months." + name; r.has[name] {
+				terms = append(terms, name)
+			}
+		}
+		return strings.Join(terms[min(1, len(terms)-1):], " + ")
+	}
+	r.worked("plan.months.money_in", "Money in by month", "%s", months(moneyIn))
+	r.worked("plan.months.money_out", "Money out by month", "%s", months(moneyOut))
 	r.series("plan.cash", "In the bank at the end of the month", byMonth, money, b.Row(Bank)[1:], r.from(Bank)...)
 	for year := range r.Years {
 		r.year(year)
@@ -271,13 +282,17 @@ func yearName(year int, name string) string { return fmt.Sprintf("plan.year%d.%s
 // year defines the sums of a year's profit and cash.
 func (r *Results) year(year int) {
 	label := " in " + r.YearLabel(year)
-	change := r.Books.End(Growing, year) - r.Books.End(Growing, year-1)
-	r.money(yearName(year, "growing_change"), "Growth of crops and stock on hand"+label, byYear, change)
+	if r.any(Growing) {
+		change := r.Books.End(Growing, year) - r.Books.End(Growing, year-1)
+		r.money(yearName(year, "growing_change"), "Growth of crops and stock on hand"+label, byYear, change)
+	}
 	r.worked(yearName(year, "gross_margin"), "Gross margin"+label, "%s", r.sum(year, []string{"sales", "growing_change"}, []string{"channel_fees", "variable_costs", "stock_used"}))
 	r.worked(yearName(year, "overheads"), "Overheads"+label, "%s", r.sum(year, nil, overheadNames))
 	r.worked(yearName(year, "profit_after_tax"), "Profit after tax"+label, "%s", r.sum(year, []string{"profit"}, []string{"tax"}))
 	r.worked(yearName(year, "money_in"), "Money in"+label, "%s", r.sum(year, moneyIn, nil))
 	r.worked(yearName(year, "money_out"), "Money out"+label, "%s", r.sum(year, nil, moneyOut))
+	r.worked(yearName(year, "profit_and_received"), "Profit, costs not paid, and what else came in"+label, "%s", r.sum(year, receivedBeside, nil))
+	r.worked(yearName(year, "paid_beside"), "Paid out beside the costs"+label, "%s", r.sum(year, nil, paidBeside))
 	r.money(yearName(year, "cash_end"), "In the bank at the end of "+r.YearLabel(year), byBalance, r.Books.End(Bank, year), "plan.cash")
 	r.money(yearName(year, "equity_change"), "Growth of the owners' equity"+label, byBalance, r.Books.End(Equity, year)-r.Books.End(Equity, year-1))
 }
@@ -287,6 +302,12 @@ var (
 	moneyIn       = []string{"sales", "off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added"}
 	moneyOut      = []string{"channel_fees", "variable_costs", "own_overheads", "farm_overheads", "rent", "hired_labour",
 		"overdraft_interest", "interest_paid", "principal", "property_bought", "equipment_bought", "stock_bought", "sales_tax_settled", "tax_paid", "drawings"}
+)
+
+// Profit becomes money in the bank by these.
+var (
+	receivedBeside = []string{"profit", "depreciation", "stock_used", "interest", "off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added"}
+	paidBeside     = []string{"interest_paid", "principal", "property_bought", "equipment_bought", "stock_bought", "sales_tax_settled", "tax_paid", "drawings", "growing_change"}
 )
 
 // sum writes the formula that adds those of a year's figures that there are,

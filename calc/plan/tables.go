@@ -101,7 +101,7 @@ func flowLabel(name string) string {
 func (r *Results) cashByMonth(year int) sheet.Table {
 	t := &layout{r, sheet.Table{Name: fmt.Sprintf("plan_cash_year_%d", year+1), Title: "Cash flow by month, " + r.YearLabel(year), Head: "Month by month",
 		Months: true, First: r.Start.Of(), From: 12 * year}}
-	some := func(names []string, minus bool) []sheet.Part {
+	some := func(names []string) []sheet.Part {
 		var parts []sheet.Part
 		for _, f := range names {
 			if !r.has["plan.months."+f] {
@@ -116,17 +116,19 @@ func (r *Results) cashByMonth(year int) sheet.Table {
 				}
 			}
 			if !empty {
-				parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: flowLabel(f), Of: "plan.months." + f}), Minus: minus})
+				parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: flowLabel(f), Of: "plan.months." + f})})
 			}
 		}
 		return parts
 	}
 	t.head("Money in")
-	parts := some(moneyIn, false)
+	parts := some(moneyIn)
+	in := t.row(sheet.Row{Kind: sheet.Sub, Label: "All that comes in", Of: "plan.months.money_in", Parts: parts})
 	t.head("Money out")
-	parts = append(parts, some(moneyOut, true)...)
-	t.row(sheet.Row{Kind: sheet.Sub, Label: "In less out", Of: "plan.months.net_cash", Parts: parts})
-	t.row(sheet.Row{Kind: sheet.Total, Label: "In the bank at the end", Of: "plan.cash", End: true})
+	parts = some(moneyOut)
+	out := t.row(sheet.Row{Kind: sheet.Sub, Label: "All that goes out", Of: "plan.months.money_out", Parts: parts})
+	t.row(sheet.Row{Kind: sheet.Total, Label: "In less out", Of: "plan.months.net_cash", Parts: []sheet.Part{{Row: in}, {Row: out, Minus: true}}})
+	t.row(sheet.Row{Kind: sheet.Line, Label: "In the bank at the end", Of: "plan.cash", End: true})
 	return t.Table
 }
 
@@ -144,9 +146,7 @@ func (r *Results) cashByYear() sheet.Table {
 func (r *Results) profitTable() sheet.Table {
 	t := r.byYear("profit", "Profit and loss by year", "Line", false)
 	parts := t.flows([]string{"sales"}, false)
-	if r.any(Growing) {
-		parts = append(parts, t.flows([]string{"growing_change"}, false)...)
-	}
+	parts = append(parts, t.flows([]string{"growing_change"}, false)...)
 	parts = append(parts, t.flows([]string{"channel_fees", "variable_costs", "stock_used"}, true)...)
 	gross, _ := t.years(sheet.Sub, "Gross margin", "gross_margin", parts)
 	overheads, _ := t.years(sheet.Sub, "Overheads", "overheads", t.flows(overheadNames, false))
@@ -186,19 +186,11 @@ func (r *Results) balanceTable() sheet.Table {
 // profitToCash shows why the bank does not grow by the profit.
 func (r *Results) profitToCash() sheet.Table {
 	t := r.byYear("profit_to_cash", "From profit to money in the bank", "Line", false)
-	plus := func(names ...string) []sheet.Part { return t.flows(names, false) }
-	less := func(names ...string) []sheet.Part { return t.flows(names, true) }
-	var parts []sheet.Part
-	parts = append(parts, plus("profit")...)
-	t.head("Cost that is not paid out")
-	parts = append(parts, plus("depreciation", "stock_used", "interest")...)
-	t.head("Paid or received that is no cost and no income")
-	parts = append(parts, plus("off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added")...)
-	parts = append(parts, less("interest_paid", "principal", "property_bought", "equipment_bought", "stock_bought", "sales_tax_settled", "tax_paid", "drawings")...)
-	if r.any(Growing) {
-		parts = append(parts, less("growing_change")...)
-	}
-	t.years(sheet.Total, "Growth of the bank", "net_cash", parts)
+	t.head("Profit, costs in it that are not paid, and what else comes in")
+	in, _ := t.years(sheet.Sub, "Together", "profit_and_received", t.flows(receivedBeside, false))
+	t.head("Paid out beside the costs")
+	out, _ := t.years(sheet.Sub, "Together", "paid_beside", t.flows(paidBeside, false))
+	t.years(sheet.Total, "Growth of the bank", "net_cash", []sheet.Part{{Row: in}, {Row: out, Minus: true}})
 	return t.Table
 }
 
@@ -310,7 +302,7 @@ func (r *Results) labourCalendar() sheet.Table {
 	}
 	t.row(sheet.Row{Kind: sheet.Total, Label: "All tasks", Of: "plan.labour.needed", Parts: parts})
 	t.row(sheet.Row{Kind: sheet.Line, Label: "What the people have", Of: "plan.labour.had"})
-	t.row(sheet.Row{Kind: sheet.Sub, Label: "Beyond what they have", Of: "plan.labour.beyond"})
+	t.row(sheet.Row{Kind: sheet.Line, Label: "Beyond what they have", Of: "plan.labour.beyond"})
 	return t.Table
 }
 
