@@ -431,6 +431,11 @@ func (p *page) landKinds(v *value) {
 		name := "land." + v.key
 		p.input(name+".area", kind.Label+", area", v.get("area"))
 		p.inputOr(name+".rent", kind.Label+", rent", v.get("rent"), v.keySpan, rent)
+		if more := v.get("rent_of_more"); more != nil {
+			p.input(name+".rent_of_more", kind.Label+", rent of more", more)
+		} else {
+			p.derived(name+".rent_of_more", kind.Label+", rent of more", v.keySpan, p.prefix+"."+name+".rent", nil)
+		}
 		p.fact(name+".label", kind.Label)
 		p.fact(name+".note", kind.Note)
 		p.farm.Land = append(p.farm.Land, kind)

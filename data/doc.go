@@ -102,7 +102,9 @@
 //   - frost: last (the last frost of spring, as 6 May), first (of autumn).
 //     Figures: farm.last_frost, farm.first_frost.
 //   - land: each kind under a name, with label, area (needed), rent (nothing if
-//     left out), note. Figures: farm.land.<name>.area and .rent.
+//     left out), rent_of_more (what a hectare beyond those would rent for, where an
+//     enterprise is studied at a scale that takes more; the rent if left out), note.
+//     Figures: farm.land.<name>.area, .rent and .rent_of_more.
 //   - labour: wage (12.50 GBP/h; needed as soon as there is an enterprise), employment
 //     (what an employer pays on top, as 14 %; 0 % if left out).
 //     Figures: farm.wage, farm.employment.

@@ -100,8 +100,8 @@ type Place struct {
 	HasAltitude bool
 }
 
-// A LandKind is one kind of land. Its figures are farm.land.<id>.area and .rent
-// (money for an area and a time, 0 if none is given).
+// A LandKind is one kind of land. Its figures are farm.land.<id>.area, .rent
+// (money for an area and a time, 0 if none is given) and .rent_of_more.
 type LandKind struct {
 	ID    string
 	Label string

@@ -109,6 +109,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 			labelField,
 			{key: "area", need: true, doc: "How much there is, as 6 ha.", is: leafShape(wantArea)},
 			{key: "rent", doc: "The rent, as 180 GBP/ha/year; by default nothing.", is: leafShape(wantRent)},
+			{key: "rent_of_more", say: "rent of more", doc: "What more of such land would rent for, where an enterprise is studied at a scale for which the farm has too little; by default the rent.", is: leafShape(wantRent)},
 			noteField,
 		}})},
 	{key: "labour", doc: "What an hour of work costs.", is: &shape{form: recordForm, noun: "labour", fields: []*field{

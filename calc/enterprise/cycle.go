@@ -18,6 +18,11 @@ import (
 // cycle at the end counts by that part. What runs past the end of the year is
 // counted in the months of its start, as in a farm that does the same each
 // year.
+//
+// deepest_run(cash) is the most money that the months of a year take in a row,
+// more than they bring, wherever the row begins and whether or not it runs over
+// the year's end; at most twelve months long. It is 0 if each month brings more
+// than it takes. The same year is thought to come again and again.
 var Functions = []*formula.Function{
 	{
 		Name: "cycle_day", About: "the share of each month in what falls on one day of each cycle",
@@ -54,6 +59,24 @@ var Functions = []*formula.Function{
 			eachCycle(a[0], a[1], a[2], a[3], out, func(start, share float64) {
 				spreadDays(out, start/daySeconds, (start+a[4]-a[3])/daySeconds, share)
 			})
+		},
+	},
+	{
+		Name: "deepest_run", About: "the most that a run of months takes, more than it brings, in a year that comes again and again",
+		Params: []formula.Param{{Name: "cash", Any: true, Months: true}},
+		Result: formula.Param{Like: 1},
+		Eval: func(a, out []float64) {
+			deepest := 0.0
+			for start := range 12 {
+				run := 0.0
+				for m := range 12 {
+					run += a[(start+m)%12]
+					if run < deepest || math.IsNaN(run) {
+						deepest = run
+					}
+				}
+			}
+			out[0] = math.Abs(deepest)
 		},
 	},
 }

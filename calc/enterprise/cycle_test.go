@@ -3,9 +3,11 @@ package enterprise_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"rickyard/calc/enterprise"
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 )
 
@@ -130,5 +132,31 @@ func BenchmarkCycleSpan(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		enterprise.Functions[1].Eval(args, out)
+	}
+}
+
+// TestDeepestRun holds the deepest run of months against rows worked by hand.
+func TestDeepestRun(t *testing.T) {
+	run := enterprise.Functions[slices.IndexFunc(enterprise.Functions, func(f *formula.Function) bool { return f.Name == "deepest_run" })]
+	for _, c := range []struct {
+		what string
+		cash []float64
+		want float64
+	}{
+		{"each month earns", []float64{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1}, 0},
+		{"spent from March to May, earned in June", []float64{0, 0, -5, -3, -2, 20, 0, 0, 0, 0, 0, 0}, 10},
+		{"spent in autumn, earned in spring: the row runs over the year's end", []float64{-2, -1, 0, 40, 0, 0, 0, 0, 0, -10, -5, -5}, 23},
+		{"a small month of income does not end the row", []float64{0, -10, 4, -10, 30, 0, 0, 0, 0, 0, 0, 0}, 16},
+		{"a large one does", []float64{0, -10, 14, -6, 30, 0, 0, 0, 0, 0, 0, 0}, 10},
+		{"a loss the whole year, counted once", []float64{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1}, 12},
+	} {
+		out := []float64{math.NaN()}
+		if run.Eval(c.cash, out); out[0] != c.want {
+			t.Errorf("%s: %g, want %g", c.what, out[0], c.want)
+		}
+	}
+	out := []float64{0}
+	if run.Eval([]float64{0, 0, math.NaN(), 0, 0, 0, 0, 0, 0, 0, 0, 0}, out); !math.IsNaN(out[0]) {
+		t.Errorf("a month without an answer gives %g", out[0])
 	}
 }

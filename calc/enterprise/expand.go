@@ -24,7 +24,8 @@ type Context struct {
 // Definitions turns the enterprises into figures: for each, its lines and all
 // results of its budget in one full year at its scale. They rest on figures
 // that the farm's data defines: prices.<product>.<channel>,
-// prices.channels.<id>.fee and .hours, farm.land.<kind>.rent, farm.wage,
+// prices.channels.<id>.fee and .hours, farm.land.<kind>.area, .rent and
+// .rent_of_more, farm.wage,
 // farm.employment, infrastructure.for_<enterprise>,
 // finance.overheads_for_<enterprise> and finance.overheads_total (all three
 // money a year).
@@ -42,9 +43,14 @@ type Context struct {
 //	payback
 //	scale.step, scale.least, scale.most
 //
-// and, for the enterprise run on its own and hiring what the people can't do:
+// working_capital is the deepest that the money of a run of months goes down: of
+// any run in a full year, and of the first years, in which lines that lag bring
+// nothing yet.
 //
-//	alone_direct_costs, alone_own_overheads, alone_farm_overheads, alone_overheads
+// And, for the enterprise run on its own, renting land beyond the farm's own and
+// hiring what the people can't do:
+//
+//	alone_more_rent, alone_direct_costs, alone_own_overheads, alone_farm_overheads, alone_overheads
 //	alone_net_margin, alone_net_margin_hired, alone_capital, alone_payback
 //	alone_return_per_hour, alone_margin_per_hectare, alone_break_even_price
 //
@@ -294,6 +300,45 @@ func (x *expander) land(s *Spec, l *Line, name string) {
 	x.term("land charge", name+".charge")
 }
 
+// mostLag is how many years of a beginning are told apart.
+const mostLag = 15
+
+// firstYears adds <enterprise>.first_cash, the cash of the plan's months at the
+// full scale from the first year on, in which lines that lag bring and take
+// nothing yet. It returns what their deepest point adds to a max of outlays, or
+// nothing where no line lags.
+func (x *expander) firstYears(s *Spec) string {
+	cash, lags := "each_year("+s.ID+".cash_by_month)", false
+	lagged := func(by, sign string, lag source.Span) {
+		late := make([]string, mostLag)
+		for year := range late {
+			late[year] = fmt.Sprintf("if((%s) > %d year, 1, 0)", lag.Text(), year)
+		}
+		cash += sign + "each_year(" + by + ") * by_year(" + strings.Join(late, ", ") + ")"
+		lags = true
+	}
+	for i := range s.Lines {
+		l := &s.Lines[i]
+		if name := s.ID + "." + l.Name; l.When.Lag.File != nil {
+			switch l.Kind {
+			case Sale:
+				lagged(name+".by_month", " - ", l.When.Lag)
+				if len(l.Through) > 0 {
+					lagged(name+".fees_by_month", " + ", l.When.Lag)
+				}
+			case Cost, Overhead:
+				lagged(name+".by_month", " + ", l.When.Lag)
+			}
+		}
+	}
+	if !lags {
+		return ""
+	}
+	x.worked(s.ID+".first_cash", "Cash by month, from the year in which it begins", "%s", cash)
+	x.hide()
+	return ", -min(running(" + s.ID + ".first_cash))"
+}
+
 func (x *expander) results(s *Spec) {
 	id, zero := s.ID, x.zero()
 	in := func(text string) string { return strings.ReplaceAll(text, "~", id) }
@@ -322,7 +367,8 @@ func (x *expander) results(s *Spec) {
 	add("costs_by_month", "Costs by month", x.sum("costs by month", zero+" * "+noMonths))
 	add("cash_by_month", "Cash by month", "~.sales_by_month - ~.costs_by_month")
 	add("capital", "Buildings and equipment", x.sum("capital", zero))
-	add("working_capital", "Working capital", "max("+zero+", -min(running(~.cash_by_month)))")
+	first := x.firstYears(s)
+	add("working_capital", "Working capital", "max("+zero+", deepest_run(~.cash_by_month)"+first+")")
 	add("capital_needed", "Capital needed", "~.capital + ~.working_capital")
 
 	add("hired_hours", "Hours to hire", "sum(max(~.hours_by_month - farm.hours_by_month, 0 h))")

@@ -2,6 +2,7 @@ package enterprise_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -31,6 +32,7 @@ func TestTotals(t *testing.T) {
 		months := func(name string) []float64 { return d.Lookup(s.ID + "." + name).Months() }
 		var sales, fees, costs, overheads, wear, rent, hours, capital float64
 		var salesBy, costsBy, hoursBy, landBy [12]float64
+		landOf, lags := map[string]*[12]float64{}, map[string]float64{}
 		add := func(to *[12]float64, from []float64) {
 			for m, x := range from {
 				to[m] += x
@@ -38,6 +40,13 @@ func TestTotals(t *testing.T) {
 		}
 		for _, l := range s.Lines {
 			n := l.Name
+			if l.When.Lag.File != nil {
+				lag, err := d.farm.Units.Parse(l.When.Lag.Text())
+				if err != nil {
+					t.Fatal(err)
+				}
+				lags[n] = lag.Value / year
+			}
 			switch l.Kind {
 			case enterprise.Sale:
 				sales += of(n) * of(n+".price")
@@ -82,7 +91,16 @@ func TestTotals(t *testing.T) {
 			case enterprise.Land:
 				rent += of(n) * d.Lookup("farm.land."+l.Use.Name+".rent").Current() * year
 				add(&landBy, months(n+".by_month"))
+				if landOf[l.Use.Name] == nil {
+					landOf[l.Use.Name] = new([12]float64)
+				}
+				add(landOf[l.Use.Name], months(n+".by_month"))
 			}
+		}
+		moreRent := 0.0
+		for kind, held := range landOf {
+			over := slices.Max(held[:]) - d.Lookup("farm.land."+kind+".area").Current()
+			moreRent += max(0, over) * d.Lookup("farm.land."+kind+".rent_of_more").Current() * year
 		}
 		shared := (d.Lookup("infrastructure.for_"+s.ID).Current() + d.Lookup("finance.overheads_for_"+s.ID).Current()) * year
 		alone, needs := 0.0, 0.0
@@ -103,20 +121,50 @@ func TestTotals(t *testing.T) {
 		own := overheads + wear + rent
 		hired := 0.0
 		have := d.Lookup("farm.hours_by_month").Months()
-		lowest, running := 0.0, 0.0
 		for m := range 12 {
 			hired += max(0, hoursBy[m]-have[m])
-			running += salesBy[m] - costsBy[m]
-			lowest = min(lowest, running)
+		}
+		// Two like years end to end: the deepest fall from any point of them to
+		// a later one, at most a year away.
+		lowest := 0.0
+		for from := range 12 {
+			running := 0.0
+			for m := from; m < from+12; m++ {
+				running += salesBy[m%12] - costsBy[m%12]
+				lowest = min(lowest, running)
+			}
+		}
+		// And the first years, in which what lags is not there yet.
+		running := 0.0
+		for month := range 12 * d.farm.Horizon {
+			running += salesBy[month%12] - costsBy[month%12]
+			for k := range s.Lines {
+				l := &s.Lines[k]
+				if l.When.Lag.File == nil || lags[l.Name] <= float64(month/12) {
+					continue
+				}
+				switch n := l.Name; l.Kind {
+				case enterprise.Sale:
+					running -= months(n + ".by_month")[month%12]
+					if len(l.Through) > 0 {
+						running += months(n + ".fees_by_month")[month%12]
+					}
+				case enterprise.Cost, enterprise.Overhead:
+					running += months(n + ".by_month")[month%12]
+				}
+			}
+			if len(lags) > 0 {
+				lowest = min(lowest, running)
+			}
 		}
 		help := hired * d.Lookup("farm.wage").Current() * (1 + d.Lookup("farm.employment").Current())
 		net := sales - costs - fees - own - shared
-		netAlone := sales - costs - fees - own - alone
+		netAlone := sales - costs - fees - own - moreRent - alone
 		for name, want := range map[string]float64{
 			"sales": sales, "channel_fees": fees, "variable_costs": costs + fees, "gross_margin": sales - costs - fees,
 			"overheads": own + shared, "net_margin": net, "hours": hours, "capital": capital, "working_capital": -lowest,
 			"capital_needed": capital - lowest, "hired_hours": hired, "hired_cost": help, "net_margin_hired": net - help,
-			"alone_overheads": own + alone, "alone_net_margin": netAlone, "alone_net_margin_hired": netAlone - help,
+			"alone_more_rent": moreRent, "alone_overheads": own + moreRent + alone, "alone_net_margin": netAlone, "alone_net_margin_hired": netAlone - help,
 			"alone_capital": capital - lowest + needs,
 		} {
 			if got := of(name); !near(got, want) {
@@ -321,7 +369,7 @@ func TestWrongUnits(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		inputs := map[string]string{"x.crates": "1 crate", "farm.land.pasture.rent": "0 GBP/ha/year", "farm.wage": "1 GBP/h", "farm.employment": "0 %",
+		inputs := map[string]string{"x.crates": "1 crate", "farm.land.pasture.area": "5 ha", "farm.land.pasture.rent": "0 GBP/ha/year", "farm.land.pasture.rent_of_more": "0 GBP/ha/year", "farm.wage": "1 GBP/h", "farm.employment": "0 %",
 			"infrastructure.for_x": "0 GBP/year", "finance.overheads_for_x": "0 GBP/year", "finance.overheads_total": "0 GBP/year", "farm.people.a.hours": "1 h/week",
 			"prices.channels.gate.fee": "0 %", "prices.channels.gate.hours": "0 h/GBP"}
 		var definitions []figures.Definition

@@ -84,7 +84,7 @@ func (p *plot) graph(t testing.TB, more ...figures.Definition) (*figures.Graph, 
 	}
 	inputs := map[string]string{
 		"x.crates": "1 crate", "prices.channels.gate.fee": "0 %", "prices.channels.gate.hours": "0 h/GBP",
-		"farm.land.pasture.area": or(p.land, "5 ha"), "farm.land.pasture.rent": "0 GBP/ha/year", "farm.wage": "10 GBP/h", "farm.employment": "20 %",
+		"farm.land.pasture.area": or(p.land, "5 ha"), "farm.land.pasture.rent": "0 GBP/ha/year", "farm.land.pasture.rent_of_more": "0 GBP/ha/year", "farm.wage": "10 GBP/h", "farm.employment": "20 %",
 		"infrastructure.for_x": "0 GBP/year", "finance.overheads_for_x": "0 GBP/year", "finance.overheads_total": "0 GBP/year",
 		"farm.people.a.hours": or(p.hours, "70 h/week"), enterprise.Target: or(p.target, "1_000 GBP"),
 		"farm.weight_land": "1",

@@ -37,7 +37,8 @@ func (x *expander) scale(s *Spec) {
 
 // alone adds the results of an enterprise that is run on its own: it bears all
 // overheads of the farm, and the whole yearly cost of each piece of
-// infrastructure that it needs. Hours beyond those of the people are hired.
+// infrastructure that it needs. Land beyond what the farm has is rented, and
+// hours beyond those of the people are hired.
 func (x *expander) alone(s *Spec) {
 	id, zero := s.ID, x.zero()
 	add := func(name, label, formula string) {
@@ -51,7 +52,26 @@ func (x *expander) alone(s *Spec) {
 		wear = append(wear, "infrastructure."+item+".yearly * 1 year")
 	}
 	add("direct_costs", "Variable costs before selling", "~.variable_costs - ~.channel_fees")
-	add("own_overheads", "Overheads of its own, with rent and wear of equipment", "~.own_overheads + ~.depreciation + ~.land_charge")
+	var rents []string
+	for _, use := range s.landUses() {
+		var held []string
+		s.lines(Land, func(l *Line, name string) {
+			if l.Use.Name == use {
+				held = append(held, name+".by_month")
+				x.place = l.Place // a kind that the farm doesn't have is one mistake
+			}
+		})
+		more := id + ".alone_more_rent." + use
+		x.worked(more, "Rent of more "+strings.ReplaceAll(use, "_", " ")+", run alone",
+			"max(0 m2, max(%s) - farm.land.%s.area) * farm.land.%[2]s.rent_of_more * 1 year", strings.Join(held, " + "), use)
+		rents = append(rents, more)
+	}
+	x.place = s.Place
+	if len(rents) == 0 {
+		rents = []string{zero}
+	}
+	add("more_rent", "Rent of land beyond the farm's own, run alone", strings.Join(rents, " + "))
+	add("own_overheads", "Overheads of its own, with rent and wear of equipment", "~.own_overheads + ~.depreciation + ~.land_charge + ~.alone_more_rent")
 	add("farm_overheads", "Overheads and infrastructure of the farm, run alone", "("+strings.Join(yearly, " + ")+") * 1 year")
 	add("overheads", "Overheads, run alone", "~.alone_own_overheads + ~.alone_farm_overheads")
 	add("net_margin", "Net margin, run alone", "~.gross_margin - ~.alone_overheads")
