@@ -45,7 +45,7 @@ var Shapes = []Shape{
 	{"heat", "a grid of shaded cells: rows by columns or by months"},
 	{"points", "a point for each row: the first column across, the second up"},
 	{"ranges", "a span for each row: columns low, likely and high"},
-	{"steps", "a line that goes up in steps, for what is bought by the piece"},
+	{"steps", "rows that each begin where the last one ended: what goes off a sum, step by step"},
 	{"split", "one bar that is split into the rows: the parts of a whole"},
 }
 

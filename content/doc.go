@@ -164,12 +164,19 @@
 //	measures_by_year  a lender's ratios by year
 //	labour_calendar   hours of the whole farm by month and task beside what the people have
 //	land_calendar     land of the whole farm held by month, by kind
+//	actual            the year to date beside the plan; with of, an enterprise or farm line by line
+//	variances         the difference from the plan, by price and by volume (may take of)
+//	forecast          the year as it will end: the rest as planned, and at this year's rate
+//	left_out          how many records were counted, and which were left out and why
 //	checks            every check and whether it passes
 //	sources           every source that an input names
 //	living            the scale at which an enterprise alone pays the target income, or why there is none (needs of)
 //	comparison        all enterprises side by side at the target income; as a chart: points, heat, bars or stack (never with of)
 //	reading           the trade-offs between enterprises, in sentences (never with of)
 //	ranking           the enterprises in order, by the reader's weights (never with of)
+//	mix               the best mix of enterprises
+//	mix_limits        what one more hour, hectare or thousand would be worth in the best mix
+//	mix_hours         hours hired in the best mix, by month
 //	sensitivity       the inputs that move an enterprise's net margin most; as a chart: ranges (needs of)
 //
 // of names one enterprise or a list of them; without it the table is of the
@@ -205,7 +212,7 @@
 //	heat     a grid of shaded cells: rows by columns or by months
 //	points   a point for each row: the first column across, the second up
 //	ranges   a span for each row: columns low, likely and high
-//	steps    a line that goes up in steps, for what is bought by the piece
+//	steps    rows that each begin where the last one ended: what goes off a sum, step by step
 //	split    one bar that is split into the rows: the parts of a whole
 //
 // unit is the unit to draw in, target a line to reach, alt what the chart says

@@ -24,8 +24,8 @@ func (p *printer) months() error {
 			return err
 		}
 		byRow[i] = f
-		if len(all) == 0 {
-			unit = f.Unit
+		if len(all) == 0 || rows[i].Kind == Total {
+			unit = f.Unit // a total's unit suits the whole table
 		}
 		all = append(all, p.window(f)...)
 	}
