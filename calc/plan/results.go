@@ -294,7 +294,12 @@ func (r *Results) year(year int) {
 	r.worked(yearName(year, "profit_and_received"), "Profit, costs not paid, and what else came in"+label, "%s", r.sum(year, receivedBeside, nil))
 	r.worked(yearName(year, "paid_beside"), "Paid out beside the costs"+label, "%s", r.sum(year, nil, paidBeside))
 	r.money(yearName(year, "cash_end"), "In the bank at the end of "+r.YearLabel(year), byBalance, r.Books.End(Bank, year), "plan.cash")
-	r.money(yearName(year, "equity_change"), "Growth of the owners' equity"+label, byBalance, r.Books.End(Equity, year)-r.Books.End(Equity, year-1))
+	before := "plan.opening."
+	if year > 0 {
+		before = yearName(year-1, "balance.")
+	}
+	r.money(yearName(year, "equity_change"), "Growth of the owners' equity"+label, byBalance, r.Books.End(Equity, year)-r.Books.End(Equity, year-1),
+		yearName(year, "balance.equity"), before+"equity")
 }
 
 var (
@@ -396,7 +401,7 @@ func (r *Results) balance(year int) {
 	}
 	r.worked(prefix+"assets", "All that is owned"+when, "(%s) as 1 %s", join(assets), r.Currency)
 	r.worked(prefix+"liabilities", "All that is owed"+when, "(%s) as 1 %s", join(owed), r.Currency)
-	r.money(prefix+"equity", "Owners' equity"+when, "what the owners put in, and profit after tax, less what the household took", r.Books.Row(Equity)[column])
+	r.money(prefix+"equity", "Owners' equity"+when, "what the owners put in, and profit after tax, less what the household took", r.Books.Row(Equity)[column], prefix+"assets", prefix+"liabilities")
 	r.worked(prefix+"both", "Owed and owners' equity"+when, "(%sliabilities + %[1]sequity) as 1 %[2]s", prefix, r.Currency)
 	r.worked(prefix+"ties", "The balance sheet"+when+" ties", "abs(%sassets - %[1]sboth) < 0.01 %[2]s", prefix, r.Currency)
 }
