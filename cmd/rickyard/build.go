@@ -12,7 +12,8 @@ import (
 )
 
 type buildCommand struct {
-	Out string `help:"Where to write the workbook." default:"" placeholder:"DIR"`
+	Part string `help:"Only this part of the book, named under parts in farm.yaml." placeholder:"NAME"`
+	Out  string `help:"Where to write the workbook; by default public in its folder, or public-NAME for a part." default:"" placeholder:"DIR"`
 }
 
 // Run builds the workbook and puts it in place of the last one.
@@ -20,15 +21,20 @@ func (b *buildCommand) Run(all *commands, c *console) error {
 	p := c.progress()
 	defer p.done()
 	out := outFolder(b.Out, all.Dir)
+	if b.Out == "" && b.Part != "" {
+		out += "-" + b.Part
+	}
 	if err := publishable(out); err != nil {
 		return err
 	}
 	drawer := newDrawer(all.Dir)
-	pages, err := makePages(all.Dir, drawer, p)
+	pages, err := makePart(all.Dir, b.Part, drawer, p)
 	if err != nil {
 		return err
 	}
-	drawer.Sweep()
+	if b.Part == "" {
+		drawer.Sweep()
+	}
 	if err := publish(out, pages); err != nil {
 		return err
 	}
@@ -58,8 +64,13 @@ func newDrawer(dir string) *templates.Drawer {
 
 // makePages reads a workbook's folder and makes all its files.
 func makePages(dir string, drawer *templates.Drawer, p *progress) (templates.Pages, error) {
+	return makePart(dir, "", drawer, p)
+}
+
+// makePart makes the files of a part of the book; "" for all of it.
+func makePart(dir, part string, drawer *templates.Drawer, p *progress) (templates.Pages, error) {
 	p.say("Reading %s ...", dir)
-	book, _, err := load(dir)
+	book, _, err := loadPart(dir, part)
 	if err != nil {
 		return nil, err
 	}

@@ -72,9 +72,9 @@ func (f *pdfFile) table() error {
 	if at < 0 {
 		return errors.New("the PDF can't be read: it has no end")
 	}
-	next, ok := (&pdfScanner{f.raw, at + len("startxref")}).value().(float64)
+	next, ok := (&pdfScanner{raw: f.raw, at: at + len("startxref")}).value().(float64)
 	for n := 0; ok && n < deepest; n++ {
-		s := &pdfScanner{f.raw, int(next)}
+		s := &pdfScanner{raw: f.raw, at: int(next)}
 		if !s.word("xref") {
 			return errors.New("the PDF can't be read: its list of objects is written in a way that browsers did not use so far")
 		}
@@ -112,7 +112,7 @@ func (f *pdfFile) resolve(v any) any {
 		if !known {
 			return nil
 		}
-		s := &pdfScanner{f.raw, offset}
+		s := &pdfScanner{raw: f.raw, at: offset}
 		s.value() // the object's number
 		s.value() // its generation
 		if !s.word("obj") {
@@ -165,8 +165,9 @@ func (f *pdfFile) nameTree(v any, add func(string, any), depth int) {
 
 // A pdfScanner reads objects from a place of the file.
 type pdfScanner struct {
-	raw []byte
-	at  int
+	raw   []byte
+	at    int
+	depth int
 }
 
 func (s *pdfScanner) blanks() {
@@ -200,6 +201,10 @@ func regular(c byte) bool { return c > ' ' && !bytes.ContainsRune([]byte("()<>[]
 // []any or nil.
 func (s *pdfScanner) value() any {
 	s.blanks()
+	if s.depth++; s.depth > deepest {
+		panic("too deep")
+	}
+	defer func() { s.depth-- }()
 	switch c := s.raw[s.at]; {
 	case c == '/':
 		s.at++
