@@ -95,7 +95,7 @@
 
   // A region is a stop for the keyboard only while it has something to scroll.
   function regions() {
-    all(".scroll").forEach(function (r) {
+    all(".scroll, .plot").forEach(function (r) {
       if (r.scrollWidth > r.clientWidth + 1) { r.tabIndex = 0; r.setAttribute("role", "region"); }
       else { r.removeAttribute("tabindex"); r.setAttribute("role", "group"); }
     });

@@ -186,7 +186,7 @@ const charts = `[...document.querySelectorAll("figure.chart")].flatMap(f => {
 	const drawn = [...f.querySelectorAll("svg")].map(s => s.getBoundingClientRect()).filter(b => b.width > 0);
 	const out = [];
 	if (drawn.length !== 1) out.push(f.id + ": " + drawn.length + " drawings are shown");
-	for (const b of drawn) if (b.width < 200 || b.height < 60) out.push(f.id + ": " + Math.round(b.width) + " by " + Math.round(b.height));
+	for (const b of drawn) if (b.width < 400 || b.height < 60) out.push(f.id + ": " + Math.round(b.width) + " by " + Math.round(b.height));
 	if (!f.querySelector("svg title") || !f.querySelector("svg desc")) out.push(f.id + ": no words for who can't see it");
 	if (!f.querySelector("details table tbody tr")) out.push(f.id + ": no numbers");
 	if (!f.querySelector("svg path, svg rect, svg line, svg circle")) out.push(f.id + ": nothing is drawn");
@@ -228,8 +228,8 @@ func TestPagesInBrowser(t *testing.T) {
 				if page == "workbook.html" && from == repo || page == "figures.html" && from == repo {
 					return
 				}
-				for _, shade := range []string{"light", "dark"} {
-					p.do(chromedp.Evaluate[chromedp.Void]("document.documentElement.dataset.shade = '" + shade + "'; " + string(axe) + "; undefined"))
+				for i, shade := range []string{"light", "dark"} {
+					p.do(chromedp.EmulateViewport(widths[2*i], 900), chromedp.Evaluate[chromedp.Void]("document.documentElement.dataset.shade = '"+shade+"'; "+string(axe)+"; undefined"))
 					for _, e := range p.ask(`axe.run(document, {preload: false, resultTypes: ["violations"]}).then(r =>
 						r.violations.flatMap(v => v.nodes.slice(0, 3).map(n => v.id + ": " + n.target + ": " + n.failureSummary)))`, chromedp.EvalAwaitPromise) {
 						p.Errorf("%s: %s", shade, e)
