@@ -147,6 +147,10 @@
 //	hours             hours by task and month
 //	land              land by month
 //	capital           buildings and equipment with their life and cost a year
+//	people            who works on the farm, how long, and what they earn elsewhere (never with of)
+//	farm_land         the farm's land by kind, with its rent (never with of)
+//	brief             the enterprises that are run beside one another, with their key measures (never with of)
+//	market            the ways of selling that the plan uses, and how far it fills each (never with of)
 //	infrastructure    the infrastructure list (never with of)
 //	sources_and_uses  the start-up budget: where the money comes from and goes to (never with of)
 //	overheads         overheads and how they are shared out
@@ -179,8 +183,10 @@
 //	mix_hours         hours hired in the best mix, by month
 //	sensitivity       the inputs that move an enterprise's net margin most; as a chart: ranges (needs of)
 //
-// of names one enterprise or a list of them; without it the table is of the
-// whole farm.
+// of names one enterprise or a list of them, or says planned for all that the
+// plan runs; without it the table is of the whole farm. Inputs and sources of
+// planned are those that these enterprises rest on, prices included, but for
+// the farm's infrastructure, overheads and finance.
 //
 // # Charts
 //

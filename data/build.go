@@ -218,7 +218,7 @@ func (p *page) refer(at source.Span, word string, known []string, what, where st
 // whole.
 func (l *loader) findUnits(d *document) {
 	quiet := &reader{document: &document{file: d.file, lines: d.lines}}
-	top := &shape{form: recordForm, fields: []*field{farmShape.field("currency"), farmShape.field("counts")}}
+	top := &shape{form: recordForm, fields: []*field{farmShape.field("currency"), farmShape.field("units"), farmShape.field("counts")}}
 	if d.root != nil && d.root.Kind != yaml.MappingNode {
 		return
 	}
@@ -245,6 +245,9 @@ func (l *loader) findUnits(d *document) {
 		table = table[:mostThings]
 	}
 	l.units = l.system(currency, table)
+	if l.units != nil && v.str("units") == "customary" {
+		l.units = l.units.Customary()
+	}
 	if !l.money || len(l.uncounted) > 0 {
 		l.farm.Unread = true
 	}

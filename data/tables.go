@@ -4,10 +4,13 @@ import (
 	"rickyard/calc/sheet"
 )
 
-// Tables lays out what belongs to the whole farm: infrastructure,
-// sources_and_uses, overheads, channels and prices, by those words.
+// Tables lays out what belongs to the whole farm: people, farm_land,
+// infrastructure, sources_and_uses, overheads, channels and prices, by those
+// words.
 func (f *Farm) Tables() map[string]sheet.Table {
 	return map[string]sheet.Table{
+		"people":           f.peopleTable(),
+		"farm_land":        f.landTable(),
 		"infrastructure":   f.infrastructureTable(),
 		"sources_and_uses": f.startTable(),
 		"overheads":        f.overheadTable(),
@@ -33,6 +36,51 @@ func inGroups(t *sheet.Table, groups []string, rows map[string][]sheet.Row) []sh
 		}
 	}
 	return all
+}
+
+// peopleTable shows who works on the farm, how long, and what they earn
+// elsewhere.
+func (f *Farm) peopleTable() sheet.Table {
+	t := sheet.Table{Name: "people", Title: "The people", Head: "Name",
+		Columns: []sheet.Column{{Label: "Work on the farm"}, {Label: "Of it elsewhere"}, {Label: "Earned elsewhere"}}}
+	for _, p := range f.People {
+		name, label := "farm.people."+p.ID, p.Name
+		if p.Until != "" {
+			label += " (elsewhere until " + p.Until + ")"
+		}
+		row := sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{"", "", ""}}
+		for i, part := range []string{".hours", ".elsewhere", ".income"} {
+			if f.has(name + part) {
+				row.Cells[i] = name + part
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// landTable shows the land by kind, with its rent.
+func (f *Farm) landTable() sheet.Table {
+	t := sheet.Table{Name: "farm_land", Title: "The land", Head: "Kind", Columns: []sheet.Column{{Label: "Area", Foots: true}, {Label: "Rent"}}}
+	var parts []sheet.Part
+	for _, kind := range f.Land {
+		parts = append(parts, sheet.Part{Row: len(t.Rows)})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: kind.Label, Cells: []string{"farm.land." + kind.ID + ".area", "farm.land." + kind.ID + ".rent"}})
+	}
+	if len(parts) > 1 {
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Parts: parts})
+	}
+	return t
+}
+
+// has reports whether the data defines a figure.
+func (f *Farm) has(name string) bool {
+	for i := range f.Definitions {
+		if f.Definitions[i].Name == name {
+			return true
+		}
+	}
+	return false
 }
 
 func (f *Farm) infrastructureTable() sheet.Table {

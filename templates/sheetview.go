@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rickyard/calc/enterprise"
@@ -44,6 +45,7 @@ func (p *page) mark(holds bool) string {
 func (p *page) table(block *content.TableBlock) string {
 	title := p.line(block.Title)
 	note := p.line(block.Note)
+	block, planned := p.planned(block)
 	if block.Show.Text == "" {
 		t, ok := p.ownTable(block)
 		if !ok {
@@ -55,11 +57,11 @@ func (p *page) table(block *content.TableBlock) string {
 	var b strings.Builder
 	switch word {
 	case "inputs":
-		return p.inputs(block, title, note)
+		return p.inputs(block, planned, title, note)
 	case "checks":
 		return p.checks(block, title)
 	case "sources":
-		return p.sources(block, title)
+		return p.sources(block, planned, title)
 	}
 	if html, ok := p.compareTable(block, title, note); ok {
 		return html
@@ -93,6 +95,37 @@ func (p *page) table(block *content.TableBlock) string {
 		}
 	}
 	return b.String()
+}
+
+// plannedWord stands for all enterprises that the plan runs.
+const plannedWord = "planned"
+
+// planned puts the enterprises that are run in place of the word for them, and
+// returns the inputs that they rest on as well; nil if the word is not there.
+func (p *page) planned(block *content.TableBlock) (*content.TableBlock, map[string]bool) {
+	at := slices.IndexFunc(block.Of, func(w content.Word) bool { return w.Text == plannedWord })
+	if at < 0 || len(p.Planned) == 0 || p.enterpriseOf(plannedWord) != nil {
+		return block, nil
+	}
+	own := *block
+	own.Of = slices.Delete(slices.Clone(block.Of), at, at+1)
+	inputs := map[string]bool{}
+	for _, id := range p.Planned {
+		own.Of = append(own.Of, content.Word{Text: id, Place: block.Of[at].Place})
+		for _, result := range []string{"net_margin", "hours_by_month", "cash_by_month", "capital_needed"} {
+			f := p.Graph.Lookup(id + "." + result)
+			if f == nil {
+				continue
+			}
+			for _, leaf := range f.Leaves() {
+				file, _, _ := strings.Cut(leaf.Name, ".")
+				if file != "infrastructure" && file != "finance" {
+					inputs[leaf.Name] = true
+				}
+			}
+		}
+	}
+	return &own, inputs
 }
 
 func (p *page) enterpriseAt(of content.Word) (*enterprise.Spec, bool) {
@@ -426,7 +459,7 @@ func (p *page) summary(s *enterprise.Spec) string {
 
 // inputs writes every input of an enterprise or of the whole farm with its
 // range, source and date.
-func (p *page) inputs(block *content.TableBlock, title, note string) string {
+func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, note string) string {
 	var b strings.Builder
 	p.tableStart(&b, "plain", "", title, note)
 	b.WriteString("<thead><tr>")
@@ -439,7 +472,7 @@ func (p *page) inputs(block *content.TableBlock, title, note string) string {
 	}
 	b.WriteString("</tr></thead>\n<tbody>")
 	for _, f := range p.Graph.All() {
-		if !f.IsInput() || f.Hidden || !p.within(f, block.Of) {
+		if !f.IsInput() || f.Hidden || !more[f.Name] && !p.within(f, block.Of) {
 			continue
 		}
 		bound := func(x *float64) string {
@@ -496,7 +529,7 @@ func (p *page) checks(block *content.TableBlock, title string) string {
 }
 
 // sources writes every source that an input names, once.
-func (p *page) sources(block *content.TableBlock, title string) string {
+func (p *page) sources(block *content.TableBlock, more map[string]bool, title string) string {
 	var b strings.Builder
 	id := p.id("sources")
 	fmt.Fprintf(&b, "<section class=\"sources\" aria-labelledby=\"%s\"><%[3]s id=\"%[1]s\">%[2]s</%[3]s><ol>\n", id, title, p.section())
@@ -507,7 +540,7 @@ func (p *page) sources(block *content.TableBlock, title string) string {
 	var order []string
 	byText := map[string]*entry{}
 	for _, f := range p.Graph.All() {
-		if !f.IsInput() || f.Source == "" || !p.within(f, block.Of) {
+		if !f.IsInput() || f.Source == "" || !more[f.Name] && !p.within(f, block.Of) {
 			continue
 		}
 		text := sentence(f.Source)

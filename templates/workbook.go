@@ -29,10 +29,10 @@ type Workbook struct {
 	Graph       *figures.Graph
 	Style       *quantity.Style
 	Enterprises []enterprise.Spec
+	Planned     []string          // the enterprises that are run
 	Facts       map[string]string // texts that a chapter may quote, by name
 	// Tables are those that belong to the whole farm, by the word that
-	// chapters ask for them with: infrastructure, sources_and_uses, overheads,
-	// channels, prices.
+	// chapters ask for them with, such as infrastructure or cash_by_year.
 	Tables map[string]sheet.Table
 
 	// Only names the chapters of a part of the book, in its order; nil for the

@@ -38,7 +38,7 @@ type Context struct {
 //	capital, working_capital, capital_needed
 //	hours, hours_by_month, peak_hours, land, land_by_month, cash_by_month
 //	hired_hours, hired_cost, net_margin_hired
-//	return_per_hour, margin_per_hectare, return_on_capital, margin_per_unit
+//	return_per_hour, margin_per_hectare (in customary units per acre), return_on_capital, margin_per_unit
 //	break_even_price, full_cost_price, break_even_of_prices, break_even_volume
 //	payback
 //	scale.step, scale.least, scale.most
@@ -105,6 +105,15 @@ func (x *expander) sum(total, empty string) string {
 		return empty
 	}
 	return strings.Join(x.terms[total], " + ")
+}
+
+// landUnit is the unit in which the farm measures land, and what one is called.
+func (x *expander) landUnit() (unit, word string) {
+	if x.Units == nil {
+		return "ha", "hectare"
+	}
+	u, word := x.Units.Land()
+	return u.String(), word
 }
 
 func (x *expander) zero() string { return "0 " + x.Currency }
@@ -376,7 +385,8 @@ func (x *expander) results(s *Spec) {
 	add("net_margin_hired", "Net margin after hired help", "~.net_margin - ~.hired_cost")
 
 	add("return_per_hour", "Return per hour", `if(~.hours > 0 h, ~.net_margin / ~.hours, none("takes no work"))`)
-	add("margin_per_hectare", "Net margin per hectare", `if(~.land > 0 m2, ~.net_margin / ~.land, none("takes no land")) as `+x.Currency+"/ha")
+	land, word := x.landUnit()
+	add("margin_per_hectare", "Net margin per "+word, `if(~.land > 0 m2, ~.net_margin / ~.land, none("takes no land")) as `+x.Currency+"/"+land)
 	add("return_on_capital", "Return on capital", `if(~.capital_needed > `+zero+`, ~.net_margin / ~.capital_needed, none("takes no capital")) as 0.1 %`)
 	add("payback", "Payback", `if(~.net_margin + ~.depreciation > `+zero+`, ~.capital_needed / (~.net_margin + ~.depreciation) * 1 year, none("sales do not cover the yearly costs")) as 0.1 year`)
 

@@ -387,6 +387,10 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 		s.below(add, l, a, scale, margin)
 	}
 	for _, m := range measures {
+		if m.name == "margin_per_hectare" {
+			_, word := s.g.Units.Land()
+			m.label = "Net margin per " + word
+		}
 		source := s.g.Lookup(id + m.of)
 		if m.name == "break_even_price" && spec.Output.Name == "" {
 			continue
@@ -493,8 +497,8 @@ func (s *search) landUnit(spec *Spec, otherwise quantity.Unit) quantity.Unit {
 			unit = area.Unit
 		}
 	})
-	if len(unit.Parts) == 1 && unit.Parts[0].Unit.Symbol == "m" {
-		return s.g.Units.Must("ha")
+	if len(unit.Parts) == 1 && (unit.Parts[0].Unit.Symbol == "m" || unit.Parts[0].Unit.Symbol == "ft") {
+		unit, _ = s.g.Units.Land()
 	}
 	return unit
 }

@@ -79,8 +79,9 @@ func (x *expander) alone(s *Spec) {
 	add("capital", "Capital needed, run alone", strings.Join(cost, " + "))
 	add("return_per_hour", "Return on each hour of the owners, run alone",
 		`if(~.hours > ~.hired_hours, ~.alone_net_margin_hired / (~.hours - ~.hired_hours), none("takes no work of the owners"))`)
-	add("margin_per_hectare", "Net margin per hectare, run alone",
-		`if(~.land > 0 m2, ~.alone_net_margin_hired / ~.land, none("takes no land")) as `+x.Currency+"/ha")
+	land, word := x.landUnit()
+	add("margin_per_hectare", "Net margin per "+word+", run alone",
+		`if(~.land > 0 m2, ~.alone_net_margin_hired / ~.land, none("takes no land")) as `+x.Currency+"/"+land)
 	// What comes back in a year is the margin and what was set aside for wear.
 	back := "(" + strings.Join(append([]string{"~.alone_net_margin_hired"}, wear...), " + ") + ")"
 	add("payback", "Payback, run alone", `if(`+back+` > `+zero+`, ~.alone_capital / `+back+` * 1 year, none("sales do not cover the yearly costs")) as 0.1 year`)

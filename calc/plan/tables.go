@@ -230,11 +230,11 @@ func (r *Results) depreciationTable() sheet.Table {
 	return t.Table
 }
 
-const sayMet = "Where the last column says no, it is a point to watch. Lenders differ; each threshold's source is with its figure."
+const sayMet = "Lenders differ; each threshold's source is with its figure."
 
 func (r *Results) measures() sheet.Table {
 	t := &layout{r, sheet.Table{Name: "plan_measures", Title: "What a lender asks", Head: "Measure", Note: sayMet,
-		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Kept"}}}}
+		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Kept", Yes: "pass", No: "watch"}}}}
 	last := r.Years - 1
 	add := func(label, figure, usual, met string) {
 		if r.has[figure] {

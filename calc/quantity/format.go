@@ -394,8 +394,8 @@ func symbolFollows(tag language.Tag) bool {
 }
 
 // Larger returns the unit that a person would move to once x, in base units,
-// grows: kilograms from 1 000 g, hours from 120 min, hectares from 10 000 m2.
-// Other units are returned as they are.
+// grows: kilograms from 1 000 g, hours from 120 min, hectares from 10 000 m2 (or
+// acres, on a farm that measures in them). Other units are returned as they are.
 func (s *System) Larger(x float64, u Unit) Unit {
 	if len(u.Parts) != 1 {
 		return u
@@ -408,10 +408,13 @@ func (s *System) Larger(x float64, u Unit) Unit {
 		at       float64
 	}{
 		{"g", "kg", 1, 1000}, {"min", "h", 1, 120}, {"s", "min", 1, 120}, {"ml", "L", 1, 1000},
-		{"mm", "m", 1, 10000}, {"m", "ha", 2, 10000}, {"Wh", "kWh", 1, 1000}, {"W", "kW", 1, 10000},
+		{"mm", "m", 1, 10000}, {"m", "", 2, 10000}, {"ft", "", 2, 43560}, {"oz", "lb", 1, 16}, {"Wh", "kWh", 1, 1000}, {"W", "kW", 1, 10000},
 	} {
 		if step.from == symbol && step.power == u.Parts[0].Power && v >= step.at*(1-1e-12) {
-			larger := s.Must(step.to)
+			larger, _ := s.Land()
+			if step.to != "" {
+				larger = s.Must(step.to)
+			}
 			return s.Larger(x, larger)
 		}
 	}

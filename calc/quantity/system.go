@@ -31,6 +31,7 @@ type System struct {
 	currency   string
 	names      map[string]*Definition
 	currencies map[string]*Definition
+	customary  bool
 }
 
 var thingName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,39}$`)
@@ -64,6 +65,26 @@ func NewSystem(currencyCode string, things []Thing) (*System, error) {
 	}
 	return s, nil
 }
+
+// Customary returns the same units for a farm that measures its land in acres.
+func (s *System) Customary() *System {
+	c := *s
+	c.customary = true
+	return &c
+}
+
+// Land returns the unit in which the farm measures land, hectares or acres, and
+// what one of it is called.
+func (s *System) Land() (unit Unit, word string) {
+	if s.customary {
+		return s.Must("acre"), "acre"
+	}
+	return s.Must("ha"), "hectare"
+}
+
+// Lot returns a round sum of the farm's money: 1,000, or 100,000 of a currency
+// without decimals, of which 1,000 would be small change.
+func (s *System) Lot() float64 { return math.Pow(10, float64(5-min(2, s.DecimalsOf(s.currency)))) }
 
 // declare defines things, packs after what they hold.
 func (s *System) declare(things []Thing) error {

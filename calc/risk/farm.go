@@ -266,9 +266,12 @@ func (f *FarmMix) how() string {
 //	mix.gain, mix.gain_now         margin a year of the best mix, and of today's
 //	mix.<enterprise>.scale, .gain  0 where it is not in the mix
 //	mix.worth_of_hour              money for one hour more, by month
-//	mix.worth_of_land.<kind>       money a year for one hectare more
+//	mix.worth_of_land.<kind>       money a year for one hectare (or acre) more
 //	mix.worth_of_capital           money a year for 1,000 more of capital
 //	mix.worth_of_channel.<id>      money a year for 1,000 more of takings
+//
+// (for 100,000 more in a currency without decimals)
+//
 //	mix.hired_hours                by month
 //
 // A worth is that of the last piece of each limit if scales could be divided;
@@ -340,13 +343,19 @@ func (f *FarmMix) Definitions() []figures.Definition {
 			channels = append(channels, channel)
 		}
 	}
+	land, word := f.graph.Units.Land()
+	lot := f.graph.Units.Lot()
+	round := "1,000"
+	if lot > 1000 {
+		round = "100,000"
+	}
 	for _, kind := range kinds {
-		add("mix.worth_of_land."+kind, "Worth of one more hectare of "+strings.ReplaceAll(kind, "_", " "), sums[kind]*f.graph.Units.Must("ha").ToBase(1), money, "mix.gain")
+		add("mix.worth_of_land."+kind, "Worth of one more "+word+" of "+strings.ReplaceAll(kind, "_", " "), sums[kind]*land.ToBase(1), money, "mix.gain")
 	}
 	for _, id := range channels {
-		add("mix.worth_of_channel."+id, "Worth of 1,000 more of takings through "+strings.ReplaceAll(id, "_", " "), 1000*worth["channel."+id], money, "mix.gain")
+		add("mix.worth_of_channel."+id, "Worth of "+round+" more of takings through "+strings.ReplaceAll(id, "_", " "), lot*worth["channel."+id], money, "mix.gain")
 	}
-	add("mix.worth_of_capital", "Worth of another 1,000 of capital", 1000*worth["capital"], money, "mix.gain")
+	add("mix.worth_of_capital", "Worth of another "+round+" of capital", lot*worth["capital"], money, "mix.gain")
 	return all
 }
 

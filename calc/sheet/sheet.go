@@ -46,6 +46,9 @@ type Column struct {
 	Label string
 	// Foots says that the column's parts are rounded to add up to their sums.
 	Foots bool
+	// Yes and No are what the column says of figures that hold or don't; yes and
+	// no if they are empty.
+	Yes, No string
 	// Share shows each value as a percentage of the row marked Whole, in the
 	// first column that foots.
 	Share bool
@@ -232,7 +235,7 @@ func (p *printer) plain(column int) {
 	unit, same := p.common(column)
 	if !same {
 		for i := range p.Printed.Rows {
-			p.alone(&p.Printed.Rows[i].Cells[column])
+			p.aloneIn(column, &p.Printed.Rows[i].Cells[column])
 		}
 		return
 	}
@@ -263,7 +266,7 @@ func (p *printer) plain(column int) {
 			continue
 		}
 		if c.Figure.Type.Truth || p.none(c) {
-			p.alone(c)
+			p.aloneIn(column, c)
 			continue
 		}
 		s := step
@@ -274,6 +277,20 @@ func (p *printer) plain(column int) {
 		c.Unit = ""
 	}
 	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
+}
+
+// aloneIn writes a cell with a unit of its own, or with its column's words for
+// yes and no.
+func (p *printer) aloneIn(column int, c *Cell) {
+	p.alone(c)
+	col := &p.Columns[column]
+	if c.Figure == nil || !c.Figure.Type.Truth || col.Yes == "" || p.none(c) {
+		return
+	}
+	c.Text = col.No
+	if p.graph.Base().Holds(c.Figure) {
+		c.Text = col.Yes
+	}
 }
 
 func (p *printer) withUnit(label string, unit quantity.Unit) string {

@@ -55,7 +55,10 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		Currency: farm.Currency, People: people, Place: farmPlace(farm), UsedBy: usedBy(farm), Units: farm.Units,
 	})...)
 	definitions = append(definitions, enterprise.TimingDefinitions(farm.Enterprises)...)
+	selling := enterprise.NewSelling(farm.Enterprises, running(farm), farm.Channels)
+	definitions = append(definitions, selling.Definitions()...)
 	tables := farm.Tables()
+	maps.Copy(tables, selling.Tables())
 	// Searches and plans run on a first graph; what they find are figures of
 	// the second, on which chapters rest. Mistakes in the first come again.
 	first, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
@@ -81,7 +84,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
 		Book: book, Graph: graph, Style: quantity.NewStyle(farm.Units, farm.Language),
-		Enterprises: farm.Enterprises, Facts: farm.Facts, Tables: tables,
+		Enterprises: farm.Enterprises, Planned: running(farm), Facts: farm.Facts, Tables: tables,
 	}, farm, nil
 }
 
@@ -97,13 +100,7 @@ func found(g *figures.Graph, farm *data.Farm, tables map[string]sheet.Table) []f
 	for i, kind := range farm.Land {
 		kinds[i] = kind.ID
 	}
-	running := farm.Planned
-	if running == nil {
-		for i := range farm.Enterprises {
-			running = append(running, farm.Enterprises[i].ID)
-		}
-	}
-	mix := risk.BestFarmMix(g, farm.Enterprises, running, kinds, farm.Channels)
+	mix := risk.BestFarmMix(g, farm.Enterprises, running(farm), kinds, farm.Channels)
 	maps.Copy(tables, mix.Tables())
 	all = append(all, mix.Definitions()...)
 	for i := range all {
@@ -112,6 +109,18 @@ func found(g *figures.Graph, farm *data.Farm, tables map[string]sheet.Table) []f
 		}
 	}
 	return all
+}
+
+// running lists the enterprises that the plan runs.
+func running(farm *data.Farm) []string {
+	if farm.Planned != nil {
+		return farm.Planned
+	}
+	ids := []string{}
+	for i := range farm.Enterprises {
+		ids = append(ids, farm.Enterprises[i].ID)
+	}
+	return ids
 }
 
 // usedBy lists the infrastructure that each enterprise would need alone.
