@@ -263,6 +263,9 @@ func (m *maker) figuresPage() {
 
 // everyFigure writes the workings of all figures, by name.
 func (m *maker) everyFigure() string {
+	if m.every != "" {
+		return m.every
+	}
 	p := m.newPage(nil, true)
 	p.putf("<article class=\"chapter\" id=\"every-figure\"><h1>%s</h1><p class=\"lead\">%s</p>\n", esc(m.words.Say("all_figures")), esc(m.words.Say("all_figures_lead")))
 	p.put("<section class=\"workings\">\n")
@@ -271,7 +274,8 @@ func (m *maker) everyFigure() string {
 		p.working(f, here, false)
 	}
 	p.put("</section></article>\n")
-	return p.b.String()
+	m.every = p.b.String()
+	return m.every
 }
 
 // single writes the edition that is one file: everything in it, fit to send.
