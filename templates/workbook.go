@@ -116,7 +116,7 @@ type maker struct {
 	order    *collate.Collator
 
 	figurePages map[string][]string
-	every    string // the list of every figure, once it is written
+	every       string // the list of every figure, once it is written
 }
 
 // A made chapter is a chapter as HTML.
