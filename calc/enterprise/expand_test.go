@@ -241,10 +241,14 @@ func TestBroilers(t *testing.T) {
 		sold*b("bags_and_labels")
 
 	onGrass := b("slaughter_age") - b("brooder_days")
-	atOnce := min(math.Ceil(onGrass/b("between_batches")), b("batches"))
+	n := b("batches")
+	between := min(b("slot"), b("season")/max(1, n-1))
+	atOnce := min(math.Ceil(onGrass/between), b("batches"))
 	pens := math.Ceil(atOnce * b("chicks_a_batch") * (1 - b("brooder_loss")) / b("birds_a_pen"))
-	hours := b("batches")*(b("brooder_days")/day*.8*hour+
-		onGrass/day*(.35+.09*b("chicks_a_batch")/b("birds_a_pen"))*hour+11*hour) + 30*hour + selling
+	// The walk is walked once a day, however many batches are out.
+	hours := b("lamp_round")*min(n*b("brooder_days"), b("brooder_days")+(n-1)*between) + b("each_brooder")*n*b("brooder_days") +
+		b("walk")*min(n*onGrass, onGrass+(n-1)*between) + b("each_pen")*n*onGrass*b("chicks_a_batch")/b("birds_a_pen") +
+		11*hour*n + (18+2*n)*hour + selling
 	grass := placed * b("grass_a_bird") * onGrass / b("passes")
 
 	for name, want := range map[string]float64{

@@ -174,12 +174,12 @@ func loadDemo(t testing.TB, mosts map[string]string) *demo {
 	return d
 }
 
-// larger is ten times the demo farm's own largest scales, so that most
+// smaller is a tenth of the demo farm's own largest scales, so that few
 // enterprises find a scale that pays.
-func larger(t testing.TB) map[string]string {
+func smaller(t testing.TB) map[string]string {
 	mosts := map[string]string{}
 	for _, s := range loadDemo(t, nil).farm.Enterprises {
-		mosts[s.ID] = fmt.Sprintf("10 * (%s)", s.Scale.Most.Text())
+		mosts[s.ID] = fmt.Sprintf("max(%s, (%s) / 10)", or(s.Scale.Least.Text(), "1 "+s.Scale.Unit.Name), s.Scale.Most.Text())
 	}
 	return mosts
 }

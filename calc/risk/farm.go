@@ -273,6 +273,7 @@ func (f *FarmMix) how() string {
 // (for 100,000 more in a currency without decimals)
 //
 //	mix.hired_hours                by month
+//	mix.help                       what they cost in a year, below 0
 //
 // A worth is that of the last piece of each limit if scales could be divided;
 // whole steps may use more or less of it.
@@ -328,6 +329,7 @@ func (f *FarmMix) Definitions() []figures.Definition {
 		return months
 	}
 	add("mix.worth_of_hour", "Worth of one more hour, by month", 0, perHour, "mix.gain").Series = series(worth)
+	add("mix.help", "What hired help takes from the best mix", -f.hired(), money, "mix.gain", "farm.wage", "farm.employment")
 	add("mix.hired_hours", "Hours hired in the best mix, by month", 0, hour, "mix.gain").Series = series(bought)
 	kinds, channels := []string{}, []string{}
 	sums := map[string]float64{}
@@ -370,12 +372,11 @@ func (f *FarmMix) Tables() map[string]sheet.Table {
 		mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Line, Label: s.Name,
 			Cells: []string{s.ID + "." + s.Scale.Figure.Name, "mix." + s.ID + ".scale", "mix." + s.ID + ".gain"}})
 	}
-	total := sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"", "", "mix.gain"}, Parts: parts}
-	if hired := f.hired(); hired > 0 {
-		parts = nil // the hired help stands between the margins and the gain
-		total.Parts = nil
+	if f.hired() > 0 {
+		parts = append(parts, sheet.Part{Row: len(mix.Rows)})
+		mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Line, Label: "Hired help", Cells: []string{"", "", "mix.help"}})
 	}
-	mix.Rows = append(mix.Rows, total)
+	mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"", "", "mix.gain"}, Parts: parts})
 	limits := sheet.Table{Name: "mix_limits", Title: "What one more would be worth", Head: "One more of",
 		Columns: []sheet.Column{{Label: "Worth a year"}}}
 	row := func(label, figure string) {
@@ -392,10 +393,11 @@ func (f *FarmMix) Tables() map[string]sheet.Table {
 	return map[string]sheet.Table{"mix": mix, "mix_limits": limits, "mix_hours": hours}
 }
 
+// hired is what the help that the mix hires costs in a year.
 func (f *FarmMix) hired() float64 {
 	sum := 0.0
-	for _, b := range f.Mix.Bought {
-		sum += b
+	for r, b := range f.Mix.Bought {
+		sum += b * f.Choice.Resources[r].Price
 	}
 	return sum
 }
