@@ -121,7 +121,7 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 		}
 		p := m.newPage(c, true)
 		p.paper = book
-		open(c.Name, c.Title, p.chapter())
+		open(c.Name, c.Title, sharp(p.chapter()))
 		for _, f := range p.used {
 			used[f.Name] = f
 		}

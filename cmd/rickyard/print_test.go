@@ -266,8 +266,8 @@ func TestPrintedFile(t *testing.T) {
 		}
 	}
 	// The charts are drawings, not pictures of drawings.
-	if images := strings.Split(strings.TrimSpace(program(t, "pdfimages", "-list", d.file)), "\n"); len(images) > 2+len(d.book.Book.Pictures) {
-		t.Errorf("the PDF holds %d pictures: %s", len(images)-2, images[2])
+	if n := bytes.Count(d.done.pdf, []byte("/Subtype /Image")); n > 2*len(d.book.Book.Pictures) {
+		t.Errorf("the PDF holds %d pictures", n)
 	}
 	for i, page := range d.pages {
 		if strings.TrimSpace(page) == "" && i%2 == 0 {
