@@ -662,6 +662,7 @@ func (l *loader) financeFile(d *document) {
 	p.startUp(money)
 	p.overheads(money + "/year")
 	p.planning(p.root.get("plan"))
+	p.recordKeys(p.root.get("records"))
 	p.free()
 }
 

@@ -5,5 +5,5 @@ import "embed"
 // Demo is the demo farm's data, to start one's own from: farm.yaml and the
 // files beside it.
 //
-//go:embed *.yaml enterprises/*.yaml
+//go:embed *.yaml enterprises/*.yaml records/*.csv
 var Demo embed.FS

@@ -11,6 +11,7 @@
 //	data/infrastructure.yaml   buildings, water, fences, machines
 //	data/finance.yaml          where the money comes from, where it goes, overheads
 //	data/enterprises/*.yaml    one file for each enterprise
+//	data/records/*.csv         what happened: money in and money out
 //
 // Any of them but farm.yaml may be left out. Another YAML file in data is a
 // mistake, since it would not be read. Other files, such as notes, may lie there.
@@ -235,15 +236,18 @@
 //     1 month if left out).
 //     Figures: finance.sources.<name>.amount, .rate, .term, .interest_only, .balloon
 //     and .every.
+//
 //   - uses: what it is spent on, each under a name, with label, group (needed: property,
 //     infrastructure, equipment, stock, working_capital or contingency), amount (needed),
 //     note, and for the plan by months paid (when; at the opening if left out), and life
 //     and residual of a thing that neither the infrastructure nor an enterprise has.
 //     Figures: finance.uses.<name>.amount, .life and .residual.
+//
 //   - overheads: what the farm costs whatever it produces, each under a name, with label,
 //     amount (needed: money in a time, or a formula), shared (enterprises, each with its
 //     share; 100 % together at most), note.
 //     Figures: finance.overheads.<name>.amount and .shared.<enterprise>.
+//
 //   - plan: how the whole farm is planned by months. start is its first month, 2027-01;
 //     starts has, for an enterprise, from (when it starts, if not with the plan) and
 //     sells_from (when it first sells). drawings is what the household takes out (money
@@ -257,6 +261,12 @@
 //     usual has your own lender's thresholds: debt_service_cover, current_ratio,
 //     debt_to_assets, operating_margin, return_on_assets and fall.
 //     Figures: finance.plan.drawings and so on.
+//
+//   - records: how the records in data/records are counted. bad_rows says what a row
+//     with a mistake does: refuse (which it does if left out: nothing is built) or
+//     count_rest (the row is listed, and the rest counted). up_to is the last month
+//     that is recorded whole, as 2027-09, or its last day; by default the month of the
+//     latest record.
 //
 // Worked out of them: finance.sources_total, finance.uses_total, finance.uses_<group>
 // for each of the six groups, finance.difference (sources less uses: what is left over
@@ -378,8 +388,51 @@
 //	    months: Apr..Oct
 //	cautions: [salmonella]
 //
+// # data/records/*.csv
+//
+// Records are tables as spreadsheets save them: CSV with commas, in UTF-8, one record
+// a line. The first line names the columns, in any order:
+//
+//		date,enterprise,item,quantity,amount
+//		2027-06-02,hens,Eggs sold,84 dozen,289.80
+//		2027-06-05,hens,layers_meal,1000 kg,-472.00
+//		2027-06-05,farm,insurance,,-420.00
+//
+//	  - date: the day on which it was paid, as 2027-06-02.
+//	  - enterprise: one that is run, by its file's name, or farm for the whole farm.
+//	  - item: one of the enterprise's lines, by its name or its label; selling_costs, for
+//	    what channels kept; or other. Of the farm: an overhead, by name or label; rent,
+//	    hired_help, interest or other; and, no part of the profit, purchases, loans,
+//	    introduced (savings, gifts, grants), off_farm, household, tax. Capital letters
+//	    don't matter. Work and land are no money and can't be recorded.
+//	  - quantity: how much, with its unit, as 320 kg, or a number alone in the unit in
+//	    which the workbook shows the line; it may be empty. A sale's is what is sold. A
+//	    cost's is what is bought; it is compared with the plan only if the cost's formula
+//	    is one figure times another, such as grower * grower_feed.
+//	  - amount: in the farm's currency, as on the bank's statement: money in is positive,
+//	    money out is negative. A number alone will do. Sales tax is in it.
+//
+// Three more columns may be there:
+//
+//   - covers: the months that the amount is for, as 2027-01..2027-12, in equal parts;
+//     otherwise it belongs to the month of its date.
+//   - refund: yes, if money came back for a cost, or went back for a sale. Without it, a
+//     cost with money coming in, or a sale with money going out, is taken for a slip of
+//     the sign.
+//   - note: anything.
+//
+// A text that contains a comma stands in quotation marks. Whatever a text looks like,
+// it is never worked out: =1+1 is four characters. The same record in two files is a
+// mistake, since the same statement may have been put in twice; two alike in one file
+// are not. A row with a mistake is reported with its place; what then happens, finance.yaml
+// says under records. Rows of another year of the plan than that of up_to, and later
+// ones, are not counted, and the page says how many they are. A file whose first line is
+// wrong can't be read at all, which always stops the build. package calc/actual says what
+// is made of the records.
+//
 // # Limits
 //
 // A file may have 4 MB, a line 32768 characters, and entries may nest 64 deep; links to
-// files elsewhere are not followed.
+// files elsewhere are not followed. There may be 60 files of records with 50000 rows
+// together.
 package data

@@ -3,6 +3,7 @@ package data
 import (
 	"golang.org/x/text/language"
 
+	"rickyard/calc/actual"
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
@@ -46,6 +47,7 @@ type Farm struct {
 	Overheads      []Overhead
 	Planned        []string // the enterprises that are run; nil for all
 	Planning       Planning
+	Records        actual.Records // what happened; no rows if nothing is recorded
 
 	// Unread says that some file could not be read at all. Its figures are then
 	// unknown, so that it means nothing if a formula or a chapter names one. A

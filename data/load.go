@@ -43,6 +43,7 @@ type loader struct {
 
 	files       map[string]string // name in data/ -> path
 	enterprises []string          // stems, sorted
+	records     []string          // paths, sorted
 
 	names map[string]string // of enterprises, as people call them
 
@@ -89,6 +90,7 @@ func (l *loader) load() {
 		l.enterpriseFile(id, enterprises[i])
 	}
 	l.repeats()
+	l.recordFiles()
 }
 
 // nameIn returns what an enterprise's file calls it, which labels of figures in
@@ -135,14 +137,18 @@ func (l *loader) survey() bool {
 		case strings.HasPrefix(name, "."):
 		case name == "enterprises":
 			l.surveyEnterprises(entry)
+		case name == recordsFolder:
+			l.surveyRecords(entry)
 		case slices.Contains(expected, name):
 			if l.regular(entry, full) {
 				l.files[name] = full
 			}
 		case entry.IsDir():
-			if near := source.Nearest(name, []string{"enterprises"}); near != "" {
-				l.fail(source.UnknownKey, missingFile(full), "this folder is not read").With("did you mean data/enterprises?")
+			if near := source.Nearest(name, []string{"enterprises", recordsFolder}); near != "" {
+				l.fail(source.UnknownKey, missingFile(full), "this folder is not read").With("did you mean data/%s?", near)
 			}
+		case strings.HasSuffix(strings.ToLower(name), ".csv"):
+			l.fail(source.UnknownKey, missingFile(full), "this file is not read").With("records belong in data/records")
 		case isYAML(name):
 			e := l.fail(source.UnknownKey, missingFile(full), "this file is not read")
 			stem := strings.TrimSuffix(strings.TrimSuffix(name, ".yml"), ".yaml") + ".yaml"

@@ -6,6 +6,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"rickyard/calc/figures"
@@ -35,6 +36,10 @@ type Table struct {
 	Lines   bool // an enterprise budget: columns amount sold, price, money, share
 	Months  bool // one column a month and one for the year; each row shows a series
 
+	// Whole says that money is in whole units already, and shown so however
+	// little it is.
+	Whole bool
+
 	// In a table of months: which month of the year comes first, from 0 for
 	// January, and the place in each series of more than a year at which the
 	// table's twelve months begin.
@@ -52,6 +57,10 @@ type Column struct {
 	// Share shows each value as a percentage of the row marked Whole, in the
 	// first column that foots.
 	Share bool
+	// Across says that the column is the sum of columns before it that foot, as
+	// printed; Row of a part is then the number of such a column. Its own figures
+	// are what the cells show the working of.
+	Across []Part
 }
 
 // A Row is one row. A sum lists its parts: rows of this table that add up to
@@ -163,6 +172,8 @@ func (p *printer) columns() error {
 		switch {
 		case c.Share:
 			p.shares(j)
+		case c.Across != nil:
+			p.across(j)
 		case c.Foots:
 			p.foot(j)
 		default:
@@ -223,7 +234,7 @@ func (p *printer) step(unit quantity.Unit, values ...float64) float64 {
 		}
 	}
 	if len(unit.Parts) > 0 && unit.Parts[0].Unit.Dimension == quantity.Base(p.graph.Units.Currency()) {
-		if largest >= 100 {
+		if largest >= 100 || p.Printed.Whole {
 			return 1
 		}
 		return p.style.Step(0.5, unit)
@@ -418,6 +429,37 @@ func sign(part Part) float64 {
 		return -1
 	}
 	return 1
+}
+
+// across adds columns up as printed, so that a table which foots downwards foots
+// sideways too.
+func (p *printer) across(column int) {
+	unit, ok := p.foots(column)
+	if !ok {
+		p.plain(column)
+		return
+	}
+	for i := range p.Printed.Rows {
+		c := &p.Printed.Rows[i].Cells[column]
+		if c.Figure == nil || p.none(c) {
+			continue
+		}
+		sum, decimals := 0.0, 0
+		for _, part := range p.Columns[column].Across {
+			if other := p.Printed.Rows[i].Cells[part.Row]; other.Text != "" && !math.IsNaN(other.Value) {
+				sum += sign(part) * other.Value
+				_, fraction, _ := strings.Cut(strconv.FormatFloat(other.Value, 'f', -1, 64), ".")
+				decimals = max(decimals, len(fraction))
+			}
+		}
+		step := math.Pow10(-min(decimals, 6))
+		sum = quantity.Round(sum, quantity.Unit{}, step)
+		if math.Abs(sum-quantity.Round(unit.FromBase(c.Figure.Current()), quantity.Unit{}, step)) > step/2 {
+			p.Adjusted = true
+		}
+		p.fill(c, unit.ToBase(sum), unit, step)
+	}
+	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
 }
 
 // shares writes each row's part of the whole, in whole per cent. They are

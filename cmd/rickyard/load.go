@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"rickyard/calc/actual"
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
@@ -68,6 +69,11 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		definitions = append(definitions, whole.Definitions()...)
 		maps.Copy(tables, whole.Tables())
 		maps.Copy(farm.Facts, whole.Facts())
+		happened := actual.Work(first, whole, &farm.Records)
+		errs = append(errs, happened.Mistakes()...)
+		definitions = append(definitions, happened.Definitions()...)
+		maps.Copy(tables, happened.Tables())
+		maps.Copy(farm.Facts, happened.Facts())
 	}
 	for _, d := range book.Definitions() {
 		// What a chapter quotes may be a text, which is no figure.
