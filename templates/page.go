@@ -106,6 +106,37 @@ func (p *page) figure(f *figures.Figure, text string) string {
 	return fmt.Sprintf(`<a class="fig"%s href="#f-%s">%s</a>`, back, esc(f.Name), esc(text))
 }
 
+// anchors sees to it that each figure that was linked has its anchor in the
+// text: what was written first may have been left out again.
+func (p *page) anchors() {
+	if p.together && p.paper == nil {
+		return
+	}
+	text := p.b.String()
+	var used []*figures.Figure
+	for _, f := range p.used {
+		id := "r-" + f.Name
+		if p.paper != nil {
+			id = p.made.Name + "--" + id
+		}
+		if !strings.Contains(text, fmt.Sprintf(` id="%s"`, esc(id))) {
+			link := fmt.Sprintf(`<a class="fig" href="#f-%s"`, esc(f.Name))
+			if !strings.Contains(text, link) {
+				delete(p.linked, f.Name)
+				if p.paper != nil {
+					p.paper.forget(f.Name, id)
+				}
+				continue
+			}
+			text = strings.Replace(text, link, fmt.Sprintf(`<a class="fig" id="%s" href="#f-%s"`, esc(id), esc(f.Name)), 1)
+		}
+		used = append(used, f)
+	}
+	p.used = used
+	p.b.Reset()
+	p.b.WriteString(text)
+}
+
 // lookup finds the figure that a chapter shows.
 func (p *page) lookup(c *content.Figure) *figures.Figure {
 	if c.Ref == "" {
@@ -132,6 +163,7 @@ func (p *page) chapter() string {
 	}
 	p.put(p.markTerms(p.markdown(p.made.Doc, p.made.Source)))
 	p.chapterCautions()
+	p.anchors()
 	if !p.together {
 		p.glossary()
 		p.workings()

@@ -88,6 +88,14 @@ func (p *paper) mention(in map[string][]mention, name, anchor string, main bool)
 	in[name] = append(in[name], mention{anchor, main})
 }
 
+// forget takes back that a figure is mentioned at an anchor.
+func (p *paper) forget(name, anchor string) {
+	p.figures[name] = slices.DeleteFunc(p.figures[name], func(m mention) bool { return m.anchor == anchor })
+	if len(p.figures[name]) == 0 {
+		delete(p.figures, name)
+	}
+}
+
 // onPage says behind a link on paper where it leads.
 func (p *page) onPage(chapter, heading string) string {
 	if p.paper == nil {
