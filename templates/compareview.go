@@ -416,7 +416,11 @@ func (p *page) reading(title string) string {
 				if p.value(of, m.name) == 0 && m.name == "land" {
 					word = "reading_no_land"
 				}
-				first = append(first, strings.ReplaceAll(esc(p.words.Say(word)), "%s", show(of, m.name)))
+				text := esc(p.words.Say(word))
+				if strings.Contains(text, "%s") {
+					text = strings.ReplaceAll(text, "%s", show(of, m.name))
+				}
+				first = append(first, text)
 			}
 		}
 		if len(first) > 0 {
