@@ -216,7 +216,7 @@ type run struct {
 	*Plan
 	in   *Inputs
 	b    *Books
-	last int // vintage of the last year, which the farm as a whole is read from
+	last int // vintage of the last year, from which what has no year of its own is read: loans, lives, rates
 
 	// By group: what of an amount in the data is a cost or an income, and what
 	// is sales tax beside it.
@@ -446,35 +446,40 @@ func (w *run) farm() {
 		}
 	}
 	for column := 1; column < w.columns; column++ {
+		v := w.byYear[(column-1)/12]
+		get := func(slot int) float64 { return w.in.at(v, slot) }
 		for _, slot := range w.overheads {
-			w.put(FarmOverheads, ofOverheads, column, w.get(slot)*monthSeconds)
+			w.put(FarmOverheads, ofOverheads, column, get(slot)*monthSeconds)
 		}
 		for _, r := range w.rents {
-			w.put(Rent, ofRent, column, w.get(r[0])*w.get(r[1])*monthSeconds)
+			w.put(Rent, ofRent, column, get(r[0])*get(r[1])*monthSeconds)
 		}
-		w.put(Drawings, ofLiving, column, w.get(w.drawings)*monthSeconds)
+		w.put(Drawings, ofLiving, column, get(w.drawings)*monthSeconds)
 		month := w.calendar(column)
 		length := float64(quantity.MonthDays[month]) * daySeconds
-		for _, p := range w.people {
-			share := w.get(p.hours)
+		for i, p := range w.people {
+			share := get(p.hours)
 			if column < p.until {
-				share -= w.get(p.elsewhere)
-				w.put(OffFarm, ofWages, column, w.get(p.income)*monthSeconds)
+				share -= get(p.elsewhere)
+				w.put(OffFarm, ofWages, column, get(p.income)*monthSeconds)
+			}
+			if len(w.in.works) > 0 {
+				share *= w.in.works[i*w.columns+column]
 			}
 			away := 0.0
 			switch {
 			case p.away == none:
 			case p.monthly:
-				away = w.get(p.away + month)
+				away = get(p.away + month)
 			default:
-				away = w.get(p.away) / 12
+				away = get(p.away) / 12
 			}
 			// A day away is a day of the ordinary week's hours.
 			w.row(HoursHad)[column] += math.Max(0, share) * math.Max(0, length-away)
 		}
 		if hired := w.row(HoursNeeded)[column] - w.row(HoursHad)[column]; hired > 0 && w.staffed {
 			w.row(HoursHired)[column] = hired
-			w.put(HiredLabour, ofWages, column, hired*w.get(w.wage)*(1+w.get(w.employment)))
+			w.put(HiredLabour, ofWages, column, hired*get(w.wage)*(1+get(w.employment)))
 		}
 	}
 }

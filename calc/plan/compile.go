@@ -277,7 +277,7 @@ func (c *compiler) vintage() {
 		}
 		at := -1
 		for k := range c.vintages {
-			if sameScales(c.vintages[k], v) {
+			if !c.Apart && sameScales(c.vintages[k], v) {
 				at = k
 			}
 		}
@@ -374,16 +374,23 @@ type Inputs struct {
 	values []float64
 
 	now, scales []float64 // of the enterprises, while they are read
+
+	// What each person still works of their hours, by person and column; nil for
+	// all of them.
+	works []float64
 }
 
 // NewInputs returns inputs that hold nothing yet.
 func (p *Plan) NewInputs() *Inputs {
 	n := len(p.enterprises)
-	return &Inputs{p, make([]float64, len(p.reads)*len(p.vintages)), make([]float64, n), make([]float64, n)}
+	return &Inputs{p, make([]float64, len(p.reads)*len(p.vintages)), make([]float64, n), make([]float64, n), nil}
 }
 
 // CopyFrom takes over the numbers of other inputs of the same plan.
-func (in *Inputs) CopyFrom(other *Inputs) { copy(in.values, other.values) }
+func (in *Inputs) CopyFrom(other *Inputs) {
+	copy(in.values, other.values)
+	in.works = append(in.works[:0], other.works...)
+}
 
 // Vintages returns how many times the graph has to be worked out for one plan,
 // each with the scales that Scales gives.

@@ -91,4 +91,9 @@
 // figures in lanes, once for each of Vintages (Scales says which figures to set
 // to which), takes what Reads names of each lane into Inputs with Set, and works
 // each run out. Inputs and Books belong to one goroutine; a Plan may be shared.
+//
+// What the farm as a whole pays and works in a month is read at the scales of that
+// month's year. With Farm.Apart each year is a vintage of its own, so that something
+// may be otherwise in one year alone: [Plan.ReadWith] and [Inputs.ScaleHours] are for
+// that. Loans, lives of things, rates and taxes are still read once.
 package plan
