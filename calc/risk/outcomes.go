@@ -1,0 +1,466 @@
+package risk
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"rickyard/calc/figures"
+	"rickyard/calc/plan"
+	"rickyard/calc/quantity"
+	"rickyard/calc/sheet"
+)
+
+// Short returns in how many runs the money runs out, and in how many of those it
+// does so first in each column of the books: the bank is overdrawn beyond the
+// run's own limit and more besides. Columns count months from 1; 0 is the
+// opening.
+func (o *Outcomes) Short(more float64) (runs int, first []int) {
+	first = make([]int, o.columns)
+	for run := range o.Runs {
+		for c, x := range o.run(run) {
+			if x < -o.limit[run]-more-0.005 {
+				first[c]++
+				runs++
+				break
+			}
+		}
+	}
+	return runs, first
+}
+
+// run is the bank's balance in one run.
+func (o *Outcomes) run(run int) []float64 { return o.bank[run*o.columns : (run+1)*o.columns] }
+
+// Chance is the part of the runs in which the money runs out, with so much more
+// lent on the account than the overdraft's limit.
+func (o *Outcomes) Chance(more float64) float64 {
+	runs, _ := o.Short(more)
+	return float64(runs) / float64(o.Runs)
+}
+
+// Lowest is the least at a month's end in each run.
+func (o *Outcomes) Lowest() []float64 {
+	lowest := make([]float64, o.Runs)
+	for run := range lowest {
+		lowest[run] = slices.Min(o.run(run)[1:])
+	}
+	return lowest
+}
+
+// Income is the profit before tax of a year, counted from 0, in each run.
+func (o *Outcomes) Income(year int) []float64 {
+	return o.column(o.income, o.plan.Years, year)
+}
+
+// Cash is what is in the bank at the end of a column in each run.
+func (o *Outcomes) Cash(column int) []float64 { return o.column(o.bank, o.columns, column) }
+
+func (o *Outcomes) column(values []float64, stride, at int) []float64 {
+	out := make([]float64, o.Runs)
+	for run := range out {
+		out[run] = values[run*stride+at]
+	}
+	return out
+}
+
+// below is the part of the runs whose value lies below a level; a run without a
+// value does not.
+func below(values []float64, level float64) float64 {
+	n := 0
+	for _, x := range values {
+		if x < level {
+			n++
+		}
+	}
+	return float64(n) / float64(len(values))
+}
+
+// Percentiles returns the values below which the given parts of a sample lie,
+// straight between the two nearest. It sorts the sample.
+//
+// Source: definition 7 of R. J. Hyndman and Y. Fan, "Sample quantiles in
+// statistical packages", The American Statistician 50 (1996); from memory.
+func Percentiles(sample []float64, parts ...float64) []float64 {
+	slices.Sort(sample)
+	out := make([]float64, len(parts))
+	for i, p := range parts {
+		at := p * float64(len(sample)-1)
+		k := int(at)
+		out[i] = sample[k]
+		if k+1 < len(sample) {
+			out[i] += (at - float64(k)) * (sample[k+1] - sample[k])
+		}
+	}
+	return out
+}
+
+// Ranks returns each value's place in the order of its sample, counted from 1;
+// equal values share the mean of their places.
+func Ranks(sample []float64) []float64 {
+	type place struct {
+		x  float64
+		at int
+	}
+	order := make([]place, len(sample))
+	for i, x := range sample {
+		order[i] = place{x, i}
+	}
+	slices.SortFunc(order, func(a, b place) int {
+		if c := cmp.Compare(a.x, b.x); c != 0 {
+			return c
+		}
+		return a.at - b.at
+	})
+	ranks := make([]float64, len(sample))
+	for i := 0; i < len(order); {
+		j := i + 1
+		for j < len(order) && order[j].x == order[i].x {
+			j++
+		}
+		for _, p := range order[i:j] {
+			ranks[p.at] = float64(i+j+1) / 2
+		}
+		i = j
+	}
+	return ranks
+}
+
+// Correlation is the ordinary correlation of two samples, from -1 to 1; 0 if one
+// of them does not vary. Of ranks it is the rank correlation.
+func Correlation(a, b []float64) float64 {
+	meanA, meanB := 0.0, 0.0
+	for i := range a {
+		meanA += a[i]
+		meanB += b[i]
+	}
+	meanA, meanB = meanA/float64(len(a)), meanB/float64(len(b))
+	var ab, aa, bb float64
+	for i := range a {
+		x, y := a[i]-meanA, b[i]-meanB
+		ab += x * y
+		aa += x * x
+		bb += y * y
+	}
+	if aa == 0 || bb == 0 {
+		return 0
+	}
+	return ab / math.Sqrt(aa*bb)
+}
+
+// A Driver is an input with its rank correlation with two outcomes.
+type Driver struct {
+	Input  *figures.Figure
+	Cash   float64 // with the least in the bank
+	Income float64 // with the profit of the last year
+}
+
+// Drivers returns the inputs that vary, those first whose rank correlation with
+// the least in the bank is farthest from 0. An input that moves with others in a
+// group shares their correlation, so that it may stand high without doing much
+// itself.
+//
+// Source: C. Spearman, "The proof and measurement of association between two
+// things", American Journal of Psychology 15 (1904), for the measure; its use to
+// rank inputs is that of J. C. Helton and F. J. Davis, Reliability Engineering
+// and System Safety 81 (2003). From memory.
+func (o *Outcomes) Drivers() []Driver {
+	cash, income := Ranks(o.Lowest()), Ranks(o.Income(o.plan.Years-1))
+	drivers := make([]Driver, len(o.inputs))
+	o.together(len(drivers), func(i int) {
+		ranks := Ranks(o.Drawn(i))
+		drivers[i] = Driver{o.inputs[i].figure, Correlation(ranks, cash), Correlation(ranks, income)}
+	})
+	slices.SortStableFunc(drivers, func(a, b Driver) int { return cmp.Compare(math.Abs(b.Cash), math.Abs(a.Cash)) })
+	return drivers
+}
+
+// together does n things on two or more cores.
+func (o *Outcomes) together(n int, do func(i int)) {
+	var wait sync.WaitGroup
+	const workers = 2
+	for w := range workers {
+		wait.Go(func() {
+			for i := w; i < n; i += workers {
+				do(i)
+			}
+		})
+	}
+	wait.Wait()
+}
+
+// bands are the parts of the runs that a band names.
+var bands = []float64{0.1, 0.5, 0.9}
+
+var bandNames = []string{"p10", "p50", "p90"}
+
+var bandLabels = []string{", below this in one of ten runs", ", the middle run", ", above this in one of ten runs"}
+
+// mostDrivers is how many inputs the table of drivers names.
+const mostDrivers = 12
+
+// A Report is what a simulation found, as figures, tables and texts.
+type Report struct {
+	*Outcomes
+	definitions []figures.Definition
+	facts       map[string]string
+	drivers     []Driver
+}
+
+// Report draws up what the runs came to. Its figures are
+//
+//	risk.runs, risk.inputs        how many runs, and how many inputs vary
+//	risk.runs_unanswered          runs in which some figure had no answer, and counted as nothing
+//	risk.chance_cash_runs_out     in some month of the plan
+//	risk.chance_overdrawn         likewise, whether beyond the overdraft's limit or not
+//	risk.chance_error             how far it may be off because the runs are not more: the
+//	                              half of the range that holds it 19 times in 20
+//	risk.year<k>.chance_cash_runs_out    by that year's end
+//	risk.year<k>.chance_overdrawn, .chance_loss, .chance_loan_not_covered
+//	risk.year<k>.income_p10, _p50, _p90  profit before tax
+//	risk.year<k>.cash_p10, _p50, _p90    in the bank at the year's end
+//	risk.lowest_cash_p10, _p50, _p90     at any month's end
+//	risk.cash_p10, _p50, _p90     by month
+//	risk.runs_out_by_month        the part of all runs in which it runs out first then
+//	risk.driver<n>.cash, .income  rank correlations, the strongest first
+//
+// and as texts risk.most_likely_month, in which the money runs out most often,
+// and risk.driver<n>, an input's label. What they rest on is rounded as shown, so
+// that no machine's last digit shows.
+func (o *Outcomes) Report() *Report {
+	r := &Report{Outcomes: o, facts: map[string]string{}}
+	r.chances()
+	r.bands()
+	r.drive()
+	return r
+}
+
+func (r *Report) found() string {
+	return fmt.Sprintf("the plan worked out %d times, each time with all inputs that have a range drawn anew", r.Runs)
+}
+
+func (r *Report) add(name, label string, x float64, unit quantity.Unit, step float64, from ...string) *figures.Definition {
+	if from == nil {
+		from = []string{"plan.cash", "plan.months.profit"}
+	}
+	for _, setting := range []string{"finance.risk.runs", "finance.risk.seed"} {
+		if r.graph.Lookup(setting) != nil {
+			from = append(from, setting)
+		}
+	}
+	for i := range r.Groups {
+		if name := "finance.risk.groups." + r.Groups[i].ID + ".correlation"; r.graph.Lookup(name) != nil {
+			from = append(from, name)
+		}
+	}
+	d := figures.Definition{Name: "risk." + name, Label: label, Scope: "risk", Place: r.plan.Place, Found: r.found(), From: from,
+		Value: quantity.Quantity{Value: quantity.Round(x, unit, step), Unit: unit, Step: step}}
+	r.definitions = append(r.definitions, d)
+	return &r.definitions[len(r.definitions)-1]
+}
+
+func (r *Report) share() quantity.Unit  { return r.graph.Units.Must("%") }
+func (r *Report) money() quantity.Unit  { return r.graph.Units.Money() }
+func (r *Report) number() quantity.Unit { return quantity.Unit{Factor: 1} }
+
+func (r *Report) series(name, label string, unit quantity.Unit, step float64, values []float64) {
+	for i := range values {
+		values[i] = quantity.Round(values[i], unit, step)
+	}
+	r.add(name, label, 0, unit, step).Series = values
+}
+
+// Steps of what is shown.
+const (
+	chanceStep = 0.1
+	rankStep   = 0.01
+)
+
+func (r *Report) chances() {
+	n := float64(r.Runs)
+	r.add("runs", "Runs of the simulation", n, r.number(), 1)
+	r.add("inputs", "Inputs that vary", float64(len(r.inputs)), r.number(), 1)
+	faulty := 0
+	for _, bad := range r.faulty {
+		if bad {
+			faulty++
+		}
+	}
+	r.add("runs_unanswered", "Runs in which some figure had no answer", float64(faulty), r.number(), 1)
+	short, first := r.Short(0)
+	p := float64(short) / n
+	r.add("chance_cash_runs_out", "Chance that the money runs out", p, r.share(), chanceStep)
+	// Of a share from n runs, at 1.96 standard errors.
+	r.add("chance_error", "Half of the range that holds this chance 19 times in 20", 1.96*math.Sqrt(p*(1-p)/n), r.share(), chanceStep, "risk.chance_cash_runs_out", "risk.runs")
+	months := make([]float64, r.columns-1)
+	worst := 0
+	for c, runs := range first {
+		months[max(0, c-1)] += float64(runs) / n
+	}
+	for m, x := range months {
+		if x > months[worst] {
+			worst = m
+		}
+	}
+	r.facts["risk.most_likely_month"] = "no month"
+	if short > 0 {
+		r.facts["risk.most_likely_month"] = (r.plan.Start + plan.Month(worst)).Name()
+	}
+	r.add("chance_overdrawn", "Chance that the overdraft is used at some month's end", below(r.Lowest(), -0.005), r.share(), chanceStep)
+	r.series("runs_out_by_month", "Chance that the money runs out first in the month", r.share(), chanceStep, months)
+	sum := 0
+	for y := range r.plan.Years {
+		label := r.plan.YearLabel(y)
+		for c := 12*y + 1; c <= 12*y+12; c++ {
+			sum += first[c]
+		}
+		if y == 0 {
+			sum += first[0]
+		}
+		year := fmt.Sprintf("year%d.", y+1)
+		r.add(year+"chance_cash_runs_out", "Chance that the money has run out by the end of "+label, float64(sum)/n, r.share(), chanceStep)
+		overdrawn := 0
+		for run := range r.Runs {
+			if slices.Min(r.run(run)[12*y+1:12*y+13]) < -0.005 {
+				overdrawn++
+			}
+		}
+		r.add(year+"chance_overdrawn", "Chance that the overdraft is used in "+label, float64(overdrawn)/n, r.share(), chanceStep)
+		r.add(year+"chance_loss", "Chance of a loss in "+label, below(r.Income(y), 0), r.share(), chanceStep)
+		d := r.add(year+"chance_loan_not_covered", "Chance that "+label+" does not cover its loan payments", below(r.column(r.cover, r.plan.Years, y), 1), r.share(), chanceStep)
+		if math.IsNaN(r.cover[y]) {
+			d.NoAnswer = "no loan is paid in this year"
+		}
+	}
+}
+
+func (r *Report) bands() {
+	put := func(name, label string, sample []float64) {
+		for i, x := range Percentiles(sample, bands...) {
+			r.add(name+"_"+bandNames[i], label+bandLabels[i], x, r.money(), 1)
+		}
+	}
+	for y := range r.plan.Years {
+		year := fmt.Sprintf("year%d.", y+1)
+		put(year+"income", "Profit before tax in "+r.plan.YearLabel(y), r.Income(y))
+		put(year+"cash", "In the bank at the end of "+r.plan.YearLabel(y), r.Cash(12*y+12))
+	}
+	put("lowest_cash", "Least in the bank at a month's end", r.Lowest())
+	months := make([][]float64, len(bands))
+	for i := range months {
+		months[i] = make([]float64, r.columns-1)
+	}
+	r.together(r.columns-1, func(m int) {
+		for i, x := range Percentiles(r.Cash(m+1), bands...) {
+			months[i][m] = x
+		}
+	})
+	for i := range bands {
+		r.series("cash_"+bandNames[i], "In the bank at the month's end"+bandLabels[i], r.money(), 1, months[i])
+	}
+}
+
+func (r *Report) drive() {
+	r.drivers = r.Drivers()
+	r.drivers = r.drivers[:min(len(r.drivers), mostDrivers)]
+	for i, d := range r.drivers {
+		name := fmt.Sprintf("driver%d", i+1)
+		r.add(name+".cash", d.Input.Label+": rank correlation with the least in the bank", d.Cash, r.number(), rankStep, d.Input.Name, "plan.cash")
+		r.add(name+".income", d.Input.Label+": rank correlation with the profit of "+r.plan.YearLabel(r.plan.Years-1), d.Income, r.number(), rankStep, d.Input.Name, "plan.cash", "plan.months.profit")
+		r.facts["risk."+name] = d.Input.Label
+	}
+}
+
+// Definitions returns the figures.
+func (r *Report) Definitions() []figures.Definition { return r.definitions }
+
+// Facts returns the texts.
+func (r *Report) Facts() map[string]string { return r.facts }
+
+// Words are what chapters call the tables of risk, with what each shows.
+var Words = []struct{ Word, What string }{
+	{"risk", "how likely it is that the money runs out, by year; as a chart: columns, by month"},
+	{"risk_bands", "profit and money in the bank as one in ten, half and nine in ten runs have it; as a chart: lines, the bank by month"},
+	{"risk_drivers", "the inputs that move the least in the bank most, by rank correlation; as a chart: bars"},
+	{"scenarios", "the plan beside what happens in each scenario"},
+}
+
+// DrawnAs is added to a word for the table that its chart is drawn from, where
+// that is another than the one shown.
+const DrawnAs = " drawn"
+
+// Tables lays the report out, by the words that chapters use.
+func (r *Report) Tables() map[string]sheet.Table {
+	risk := sheet.Table{Name: "risk", Title: "How likely it goes wrong", Head: "Chance that",
+		Note: "Counted over all runs. A chance here speaks only of the ranges that were given."}
+	if n := r.unanswered(); n > 0 {
+		risk.Note += fmt.Sprintf(" In %d runs some figure had no answer and was counted as nothing.", n)
+	}
+	bands := sheet.Table{Name: "risk_bands", Title: "What most runs come to", Head: "Outcome",
+		Columns: []sheet.Column{{Label: "As planned"}, {Label: "Worse in 1 of 10"}, {Label: "Middle"}, {Label: "Better in 1 of 10"}}}
+	row := func(t *sheet.Table, kind sheet.RowKind, label string, cells ...string) {
+		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Label: label, Cells: cells})
+	}
+	rows := []struct{ name, label string }{
+		{"chance_cash_runs_out", "the money has run out by the year's end"},
+		{"chance_overdrawn", "the bank is overdrawn at some month's end"},
+		{"chance_loss", "the year makes a loss"}, {"chance_loan_not_covered", "the year does not cover its loan payments"},
+	}
+	cells := make([][]string, len(rows))
+	for y := range r.plan.Years {
+		risk.Columns = append(risk.Columns, sheet.Column{Label: r.plan.YearLabel(y)})
+		for i := range rows {
+			cells[i] = append(cells[i], fmt.Sprintf("risk.year%d.%s", y+1, rows[i].name))
+		}
+	}
+	for i := range rows {
+		row(&risk, sheet.Line, rows[i].label, cells[i]...)
+	}
+	group := func(head, name, planned string) {
+		row(&bands, sheet.Head, head)
+		for y := range r.plan.Years {
+			of := fmt.Sprintf("risk.year%d.%s_", y+1, name)
+			row(&bands, sheet.Line, r.plan.YearLabel(y), fmt.Sprintf("plan.year%d.%s", y+1, planned), of+"p10", of+"p50", of+"p90")
+		}
+	}
+	group("Profit before tax", "income", "profit")
+	group("In the bank at the year's end", "cash", "cash_end")
+	row(&bands, sheet.Head, "Over all months")
+	row(&bands, sheet.Line, "Least in the bank", "plan.lowest_cash", "risk.lowest_cash_p10", "risk.lowest_cash_p50", "risk.lowest_cash_p90")
+
+	last := r.plan.YearLabel(r.plan.Years - 1)
+	drivers := sheet.Table{Name: "risk_drivers", Title: "What moves it", Head: "Input",
+		Columns: []sheet.Column{{Label: "As planned"}, {Label: "With the least in the bank"}, {Label: "With the profit of " + last}},
+		Note:    "Rank correlation: 1 or −1 if the outcome follows the input in every run, 0 if it takes no notice. Inputs of one group share theirs."}
+	drawn := sheet.Table{Columns: []sheet.Column{{Label: "With the least in the bank"}}}
+	for i, d := range r.drivers {
+		name := fmt.Sprintf("risk.driver%d.", i+1)
+		row(&drivers, sheet.Line, d.Input.Label, d.Input.Name, name+"cash", name+"income")
+		row(&drawn, sheet.Line, d.Input.Label, name+"cash")
+	}
+	months := func(rows ...sheet.Row) sheet.Table {
+		t := sheet.Table{Months: true, First: r.plan.Start.Of(), Rows: rows}
+		for m := range r.columns - 1 {
+			t.Columns = append(t.Columns, sheet.Column{Label: (r.plan.Start + plan.Month(m)).Short()})
+		}
+		return t
+	}
+	return map[string]sheet.Table{
+		"risk": risk, "risk_bands": bands, "risk_drivers": drivers, "risk_drivers" + DrawnAs: drawn,
+		"risk" + DrawnAs: months(sheet.Row{Label: "The money runs out", Of: "risk.runs_out_by_month"}),
+		"risk_bands" + DrawnAs: months(sheet.Row{Label: "Better in 1 of 10", Of: "risk.cash_p90"}, sheet.Row{Label: "Middle", Of: "risk.cash_p50"},
+			sheet.Row{Label: "Worse in 1 of 10", Of: "risk.cash_p10"}),
+	}
+}
+
+func (r *Report) unanswered() int {
+	n := 0
+	for _, bad := range r.faulty {
+		if bad {
+			n++
+		}
+	}
+	return n
+}
