@@ -172,6 +172,10 @@
 //	variances         the difference from the plan, by price and by volume (may take of)
 //	forecast          the year as it will end: the rest as planned, and at this year's rate
 //	left_out          how many records were counted, and which were left out and why
+//	risk              how likely it is that the money runs out, by year; as a chart: columns, by month (never with of, as the next three)
+//	risk_bands        profit and money in the bank as one in ten, half and nine in ten runs of the simulation have them; as a chart: lines, the bank by month
+//	risk_drivers      the inputs that move the least in the bank most, by rank correlation; as a chart: bars
+//	scenarios         the plan beside what happens in each scenario
 //	checks            every check and whether it passes
 //	sources           every source that an input names
 //	living            the scale at which an enterprise alone pays the target income, or why there is none (needs of)

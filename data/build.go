@@ -662,6 +662,8 @@ func (l *loader) financeFile(d *document) {
 	p.startUp(money)
 	p.overheads(money + "/year")
 	p.planning(p.root.get("plan"))
+	p.risk(p.root.get("risk"))
+	p.scenarios(p.root.get("scenarios"))
 	p.recordKeys(p.root.get("records"))
 	p.free()
 }

@@ -262,6 +262,28 @@
 //     debt_to_assets, operating_margin, return_on_assets and fall.
 //     Figures: finance.plan.drawings and so on.
 //
+//   - risk: how the plan is tried out, with every input that has a low and a high drawn
+//     anew each time. runs is how many times (10000 if left out), seed the number that the
+//     draws begin with (1 if left out; the same seed gives the same result), shape how a
+//     value lies between low and high: pert (if left out; mostly near the value) or
+//     triangular. groups has inputs that move together, each group under a name: of
+//     (needed) lists them, against those that move the other way, as losses do when
+//     yields are good, and except what doesn't belong; correlation (needed) is how closely
+//     any two move together, 0 % to 100 %; each_year: true draws them for each year, as
+//     weather is, where otherwise one draw holds for all years. fixed lists inputs that
+//     are not drawn although they have a range, since you decide them. In these lists
+//     prices stands for all inputs whose names begin with prices., and * for any letters,
+//     as in garden.*_yield; names are full ones.
+//     Figures: finance.risk.runs, .seed and .groups.<name>.correlation.
+//
+//   - scenarios: what may happen, each under a name, with label, note, over (when it
+//     holds: a year, 2028; a month, 2028-04; or months, 2028-04..2028-06; the whole plan if
+//     left out) and set (needed): figures by name, each with a value and its unit, 0.69
+//     GBP/kg, or with x and how many times what it is, x 1.33 for a third more, x 0 for
+//     nothing. A figure that is worked out can be set too. All but the hours of people
+//     hold for whole years of the plan; farm.people.<name>.hours with x may be set by
+//     months. It is a mistake if the plan does not change.
+//
 //   - records: how the records in data/records are counted. bad_rows says what a row
 //     with a mistake does: refuse (which it does if left out: nothing is built) or
 //     count_rest (the row is listed, and the rest counted). up_to is the last month
@@ -285,6 +307,10 @@
 //	overheads:
 //	  insurance: {amount: 420 GBP/year, shared: {hens: 60 %}}
 //	  telephone: {amount: 22 GBP/month}
+//	risk:
+//	  seed: 7
+//	scenarios:
+//	  dear_pullets: {set: {uses.pullets.amount: x 1.2}}
 //
 // # data/enterprises/*.yaml
 //

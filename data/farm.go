@@ -7,6 +7,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/risk"
 	"rickyard/calc/source"
 )
 
@@ -47,6 +48,8 @@ type Farm struct {
 	Overheads      []Overhead
 	Planned        []string // the enterprises that are run; nil for all
 	Planning       Planning
+	Risk           risk.Settings // how the plan is simulated
+	Scenarios      []risk.Scenario
 	Records        actual.Records // what happened; no rows if nothing is recorded
 
 	// Unread says that some file could not be read at all. Its figures are then

@@ -112,8 +112,12 @@ func (w *schemaWriter) of(s *shape) object {
 	case tableForm:
 		of := w.of(s.of)
 		of["description"] = s.anyKey
+		longest := longestName
+		if s.keys == figureRule {
+			longest = longestFigure
+		}
 		return object{"type": []string{"object", "null"}, "additionalProperties": of,
-			"propertyNames": object{"pattern": s.keys.pattern, "maxLength": longestName}}
+			"propertyNames": object{"pattern": s.keys.pattern, "maxLength": longest}}
 	case listForm:
 		return object{"type": []string{"array", "null"}, "items": w.of(s.of)}
 	case kindForm:

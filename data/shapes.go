@@ -219,6 +219,8 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 		{key: "inflation", doc: "How prices rise from year to year; by default not.", is: &shape{form: recordForm, noun: "inflation", fields: groupFields(wantRise, "The rise of %s a year, as 2 %%/year.")}},
 		{key: "usual", doc: "What your own lender looks for, in place of the usual thresholds.", is: &shape{form: recordForm, noun: "thresholds", fields: usualFields()}},
 	}}},
+	{key: "risk", doc: "How the plan is tried out with all inputs that have a range drawn anew, many times.", is: riskShape},
+	{key: "scenarios", doc: "What may happen, each under a name: some figures otherwise, and the plan worked out again beside the plan.", is: scenariosShape},
 	{key: "records", doc: "How the records in data/records are counted.", is: &shape{form: recordForm, noun: "records", fields: []*field{
 		{key: "bad_rows", doc: "What a row with a mistake does: refuse (the default: nothing is built) or count_rest (it is listed, and the rest counted).", is: choiceShape("refuse", "count_rest")},
 		{key: "up_to", doc: "The month up to which all is recorded, as 2027-09; by default that of the latest record.", is: datedShape},

@@ -292,6 +292,9 @@ func (p *page) engineChart(block *content.ChartBlock) string {
 	if html, ok := p.compareChart(block); ok {
 		return html
 	}
+	if html, ok := p.tableChart(block); ok {
+		return html
+	}
 	var b strings.Builder
 	for _, of := range block.Of {
 		s, ok := p.enterpriseAt(of)

@@ -69,6 +69,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		definitions = append(definitions, whole.Definitions()...)
 		maps.Copy(tables, whole.Tables())
 		maps.Copy(farm.Facts, whole.Facts())
+		definitions = append(definitions, tryOut(first, farm, book, whole, tables, &errs)...)
 		happened := actual.Work(first, whole, &farm.Records)
 		errs = append(errs, happened.Mistakes()...)
 		definitions = append(definitions, happened.Definitions()...)

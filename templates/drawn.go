@@ -1,0 +1,62 @@
+package templates
+
+import (
+	"math"
+
+	"rickyard/calc/risk"
+	"rickyard/calc/source"
+	"rickyard/content"
+)
+
+// tableChart draws a table that belongs to the whole farm: each row of a table
+// of months is a line or a column for each month, each row of another a bar for
+// each of its columns. Rows without a figure are left out.
+func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
+	word := block.Show.Text
+	t, ok := p.Tables[word+risk.DrawnAs]
+	if !ok || len(block.Of) > 0 {
+		return "", false
+	}
+	c := &Chart{Kind: ChartKind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
+	g := &grid{page: p, chart: c, block: block}
+	take := func(name string) ([]float64, []string, bool) {
+		f := p.Graph.Lookup(name)
+		if f == nil {
+			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s can't be drawn: %s has no value", word, name), block.Show.Place)
+			return nil, nil, false
+		}
+		return g.take(f, block.Show.Place)
+	}
+	if t.Months {
+		for _, column := range t.Columns {
+			c.Categories = append(c.Categories, column.Label)
+		}
+		for _, row := range t.Rows {
+			values, shown, ok := take(row.Of)
+			if !ok {
+				return "", true
+			}
+			c.Series = append(c.Series, ChartSeries{Name: row.Label, Values: values, Shown: shown})
+		}
+		return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place), true
+	}
+	for _, column := range t.Columns {
+		c.Series = append(c.Series, ChartSeries{Name: column.Label})
+	}
+	for _, row := range t.Rows {
+		c.Categories = append(c.Categories, row.Label)
+		for j := range c.Series {
+			s := &c.Series[j]
+			value, text := math.NaN(), ""
+			if j < len(row.Cells) && row.Cells[j] != "" {
+				values, shown, ok := take(row.Cells[j])
+				if !ok {
+					return "", true
+				}
+				value, text = values[0], shown[0]
+			}
+			s.Values, s.Shown = append(s.Values, value), append(s.Shown, text)
+		}
+	}
+	return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place), true
+}
