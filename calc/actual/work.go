@@ -338,13 +338,13 @@ func (r *Results) kept() map[string]float64 {
 }
 
 // Bad returns the rows that were left out because something is wrong with them,
-// in order.
+// in the order of files and lines.
 func (r *Results) Bad() source.Errors {
 	var errs source.Errors
 	for _, b := range r.bad {
 		errs = append(errs, b.Err)
 	}
-	return errs
+	return errs.Sorted()
 }
 
 // Mistakes returns what fails the build and was not found when the records were
