@@ -14,6 +14,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -48,16 +49,16 @@ func (b *Book) Definitions() []figures.Definition {
 	shown := func(list []*Figure) {
 		for _, f := range list {
 			all = append(all, figures.Definition{
-				Name: f.Full, Label: f.Words, Scope: f.Scope, Place: f.Formula, Formula: f.Formula, Hidden: true,
+				Name: f.Full, Label: say.Own(f.Words), Scope: f.Scope, Place: f.Formula, Formula: f.Formula, Hidden: true,
 			})
 		}
 	}
 	for _, ch := range b.Chapters {
 		for _, block := range ch.Calc {
 			for _, line := range block.Work {
-				d := figures.Definition{Name: line.Full, Label: line.Label, Scope: ch.Name, Place: line.Place, Formula: line.Formula}
+				d := figures.Definition{Name: line.Full, Label: say.Own(line.Label), Scope: ch.Name, Place: line.Place, Formula: line.Formula}
 				if line.Note != nil {
-					d.Note = line.Note.Plain()
+					d.Note = say.Own(line.Note.Plain())
 				}
 				all = append(all, d)
 			}

@@ -72,7 +72,7 @@ func FuzzLoad(f *testing.F) {
 				t.Errorf("two figures shown in place are called %s", d.Name)
 			}
 			names[d.Name] = true
-			if d.Hidden && squeeze(d.Formula.Text()) != d.Label {
+			if d.Hidden && squeeze(d.Formula.Text()) != d.Label.String() {
 				t.Errorf("%s: the formula %q is read as %q", d.Place.Position(), d.Label, d.Formula.Text())
 			}
 			checkSpan(t, d.Formula)

@@ -13,6 +13,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -67,7 +68,7 @@ func slug(text string) string {
 }
 
 // input defines a figure by a leaf; one that could not be read is left out.
-func (p *page) input(name, label string, v *value) bool {
+func (p *page) input(name string, label say.Text, v *value) bool {
 	switch {
 	case v == nil:
 		return false
@@ -79,24 +80,24 @@ func (p *page) input(name, label string, v *value) bool {
 	}
 	l := v.leaf
 	if l.label != "" {
-		label = l.label
+		label = say.Own(l.label)
 	}
 	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
-		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: l.span, Note: l.note,
-		Value: l.Quantity, Series: l.series, Low: l.low, High: l.high, Source: l.source, AsOf: l.asOf,
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: l.span, Note: say.Own(l.note),
+		Value: l.Quantity, Series: l.series, Low: l.low, High: l.high, Source: say.Own(l.source), AsOf: l.asOf,
 	})
 	return true
 }
 
 // failed defines a figure whose value or formula could not be read.
-func (p *page) failed(name, label string, at source.Span) {
+func (p *page) failed(name string, label say.Text, at source.Span) {
 	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
 		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Failed: true,
 	})
 }
 
 // inputOr is input with a default for a leaf that is not given.
-func (p *page) inputOr(name, label string, v *value, at source.Span, otherwise string) {
+func (p *page) inputOr(name string, label say.Text, v *value, at source.Span, otherwise string) {
 	if v != nil || p.loader.units == nil {
 		p.input(name, label, v)
 		return
@@ -111,7 +112,7 @@ func (p *page) inputOr(name, label string, v *value, at source.Span, otherwise s
 }
 
 // worked defines a figure by a formula that the farmer wrote.
-func (p *page) worked(name, label string, v *value, want *figures.Want) {
+func (p *page) worked(name string, label say.Text, v *value, want *figures.Want) {
 	switch {
 	case v == nil:
 		return
@@ -122,32 +123,32 @@ func (p *page) worked(name, label string, v *value, want *figures.Want) {
 		return
 	}
 	if v.label != "" {
-		label = v.label
+		label = say.Own(v.label)
 	}
 	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
-		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: v.span, Note: v.note, Formula: v.formula, Want: want,
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: v.span, Note: say.Own(v.note), Formula: v.formula, Want: want,
 	})
 }
 
 // amount defines a figure by a leaf or a formula.
-func (p *page) amount(name, label string, v *value) {
+func (p *page) amount(name string, label say.Text, v *value) {
 	if v == nil || p.input(name, label, v) {
 		return
 	}
 	var want *figures.Want
 	if w := v.shape.want; w != nil && w.dims != nil && p.loader.units != nil {
-		want = &figures.Want{What: label, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
+		want = &figures.Want{What: label.String(), Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
 	}
 	p.worked(name, label, v, want)
 }
 
 // derived defines a figure by a formula of the engine's own.
-func (p *page) derived(name, label string, at source.Span, formula string, w *want) {
+func (p *page) derived(name string, label say.Text, at source.Span, formula string, w *want) {
 	d := figures.Definition{
-		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Formula: source.Derived(at, formula).Whole(),
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Formula: source.Derived(at, formula).Whole(), Engine: true,
 	}
 	if w != nil && p.loader.units != nil {
-		d.Want = &figures.Want{What: label, Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
+		d.Want = &figures.Want{What: label.String(), Dimensions: w.dims(quantity.Base(p.loader.units.Currency()))}
 	}
 	p.farm.Definitions = append(p.farm.Definitions, d)
 }
@@ -160,20 +161,34 @@ func sum(names []string, unit string) string {
 	return strings.Join(names, " + ") + " as " + unit
 }
 
+// engineInputs are those of a farm's free inputs that the engine looks for by
+// name, so that they have a label of the program's own.
+var engineInputs = map[string]say.Text{
+	"farm.target_income": "Target income", "farm.hired_hours_a_month": "Hired hours a month",
+	"finance.capital_for_enterprises": "Capital for enterprises",
+	"farm.weight_land":                "Weight land", "farm.weight_capital": "Weight capital", "farm.weight_hours": "Weight hours",
+	"farm.weight_peak_hours": "Weight peak hours", "farm.weight_winter_income": "Weight winter income",
+	"farm.weight_return_per_hour": "Weight return per hour", "farm.weight_payback": "Weight payback",
+}
+
 // free defines the figures of inputs and worked.
 func (p *page) free() {
 	for _, v := range p.root.get("inputs").all() {
-		p.input(v.key, label(v.key), v)
+		name, known := engineInputs[p.prefix+"."+v.key]
+		if !known {
+			name = say.Own(label(v.key))
+		}
+		p.input(v.key, name, v)
 	}
 	for _, v := range p.root.get("worked").all() {
-		p.worked(v.key, label(v.key), v, nil)
+		p.worked(v.key, say.Own(label(v.key)), v, nil)
 	}
 }
 
 // fact keeps a text under a name, unless it is empty.
 func (p *page) fact(name, text string) {
 	if text != "" {
-		p.farm.Facts[p.prefix+"."+name] = text
+		p.farm.Facts[p.prefix+"."+name] = say.Own(text)
 	}
 }
 
@@ -356,10 +371,10 @@ func (l *loader) farmFile(d *document) {
 		if called == "" {
 			called = label(v.key)
 		}
-		person.HasHours = p.input("people."+v.key+".hours", called+", time for the farm", v.get("hours"))
-		person.HasIncome = p.input("people."+v.key+".income", called+", income off the farm", v.get("income"))
-		p.input("people."+v.key+".elsewhere", called+", work elsewhere", v.get("elsewhere"))
-		p.input("people."+v.key+".away", called+", time away", v.get("away"))
+		person.HasHours = p.input("people."+v.key+".hours", say.With("%s, time for the farm", called), v.get("hours"))
+		person.HasIncome = p.input("people."+v.key+".income", say.With("%s, income off the farm", called), v.get("income"))
+		p.input("people."+v.key+".elsewhere", say.With("%s, work elsewhere", called), v.get("elsewhere"))
+		p.input("people."+v.key+".away", say.With("%s, time away", called), v.get("away"))
 		person.Until = v.str("until")
 		p.fact("people."+v.key+".name", person.Name)
 		p.fact("people."+v.key+".note", person.Note)
@@ -416,7 +431,7 @@ func (p *page) language(v *value) {
 			p.fail(source.UnknownRef, v.span, "%q is not a language tag", clip(v.text)).With("write one such as en-GB, fr or de-CH")
 			return
 		}
-		p.farm.Language = tag
+		p.farm.Language, p.farm.LanguageAt = tag, v.span
 	}
 	p.fact("language", p.farm.Language.String())
 }
@@ -432,12 +447,12 @@ func (p *page) landKinds(v *value) {
 	for _, v := range v.all() {
 		kind := LandKind{ID: v.key, Label: labelOf(v), Note: v.str("note"), Place: v.keySpan}
 		name := "land." + v.key
-		p.input(name+".area", kind.Label+", area", v.get("area"))
-		p.inputOr(name+".rent", kind.Label+", rent", v.get("rent"), v.keySpan, rent)
+		p.input(name+".area", say.With("%s, area", kind.Label), v.get("area"))
+		p.inputOr(name+".rent", say.With("%s, rent", kind.Label), v.get("rent"), v.keySpan, rent)
 		if more := v.get("rent_of_more"); more != nil {
-			p.input(name+".rent_of_more", kind.Label+", rent of more", more)
+			p.input(name+".rent_of_more", say.With("%s, rent of more", kind.Label), more)
 		} else {
-			p.derived(name+".rent_of_more", kind.Label+", rent of more", v.keySpan, p.prefix+"."+name+".rent", nil)
+			p.derived(name+".rent_of_more", say.With("%s, rent of more", kind.Label), v.keySpan, p.prefix+"."+name+".rent", nil)
 		}
 		p.fact(name+".label", kind.Label)
 		p.fact(name+".note", kind.Note)
@@ -491,11 +506,11 @@ func (l *loader) pricesFile(d *document) {
 	for _, v := range channels.all() {
 		c := enterprise.Channel{ID: v.key, Label: labelOf(v), Place: v.keySpan}
 		name := "channels." + v.key
-		p.inputOr(name+".fee", c.Label+", fee", v.get("fee"), v.keySpan, "0 %")
+		p.inputOr(name+".fee", say.With("%s, fee", c.Label), v.get("fee"), v.keySpan, "0 %")
 		if l.units != nil {
-			p.inputOr(name+".hours", c.Label+", work for takings", v.get("hours"), v.keySpan, "0 h/"+l.units.Currency())
+			p.inputOr(name+".hours", say.With("%s, work for takings", c.Label), v.get("hours"), v.keySpan, "0 h/"+l.units.Currency())
 		}
-		c.HasLimit = p.input(name+".limit", c.Label+", most in a year", v.get("limit"))
+		c.HasLimit = p.input(name+".limit", say.With("%s, most in a year", c.Label), v.get("limit"))
 		p.fact(name+".label", c.Label)
 		p.fact(name+".note", v.str("note"))
 		l.farm.Channels = append(l.farm.Channels, c)
@@ -513,11 +528,11 @@ func (l *loader) pricesFile(d *document) {
 			if !p.refer(price.keySpan, price.key, l.channels, "a channel", "channels in data/prices.yaml") {
 				unsure = true
 				if near := p.nearest(price.key, l.channels); near != "" && prices.get(near) == nil {
-					p.failed(v.key+"."+near, product.Label+", "+l.channelLabel(near), price.keySpan)
+					p.failed(v.key+"."+near, say.With("%s, %s", product.Label, l.channelLabel(near)), price.keySpan)
 				}
 				continue
 			}
-			p.input(v.key+"."+price.key, product.Label+", "+l.channelLabel(price.key), price)
+			p.input(v.key+"."+price.key, say.With("%s, %s", product.Label, l.channelLabel(price.key)), price)
 			product.Channels = append(product.Channels, price.key)
 		}
 		p.fact(v.key+".label", product.Label)
@@ -534,13 +549,13 @@ func (l *loader) pricesFile(d *document) {
 	p.free()
 }
 
-func (l *loader) channelLabel(id string) string {
+func (l *loader) channelLabel(id string) say.Text {
 	for _, c := range l.farm.Channels {
 		if c.ID == id {
-			return strings.ToLower(c.Label[:1]) + c.Label[1:]
+			return say.Mid(c.Label)
 		}
 	}
-	return words(id)
+	return say.Own(words(id))
 }
 
 func (l *loader) climateFile(d *document) {
@@ -562,7 +577,7 @@ func (p *page) shares(name, label string, v *value) []string {
 		if !p.refer(share.keySpan, share.key, known, "an enterprise", "data/enterprises") {
 			continue
 		}
-		p.input(name+"."+share.key, label+", share of "+p.names[share.key], share)
+		p.input(name+"."+share.key, say.With("%s, share of %s", label, p.names[share.key]), share)
 		if share.leaf != nil {
 			total += share.leaf.Value
 		}
@@ -576,13 +591,13 @@ func (p *page) shares(name, label string, v *value) []string {
 
 // perEnterprise defines, for every enterprise, the sum of its shares of yearly
 // costs, and what no enterprise bears. The terms are by enterprise.
-func (p *page) perEnterprise(stem, label, rest string, at source.Span, terms map[string][]string, total, unit string) {
+func (p *page) perEnterprise(stem string, label, restLabel say.Text, rest string, at source.Span, terms map[string][]string, total, unit string) {
 	left := p.prefix + "." + total
 	for _, id := range p.enterprises {
-		p.derived(stem+id, label+p.names[id], at, sum(terms[id], unit), wantPay)
+		p.derived(stem+id, say.With(label, p.names[id]), at, sum(terms[id], unit), wantPay)
 		left += " - " + p.prefix + "." + stem + id
 	}
-	p.derived(rest, label+"no enterprise in particular", at, left+" as "+unit, wantPay)
+	p.derived(rest, restLabel, at, left+" as "+unit, wantPay)
 }
 
 func (l *loader) infrastructureFile(d *document) {
@@ -602,15 +617,15 @@ func (l *loader) infrastructureFile(d *document) {
 			full := "infrastructure." + v.key
 			number := v.get("number")
 			if number == nil {
-				p.inputOr(v.key+".number", item.Label+", number", nil, v.keySpan, "1")
+				p.inputOr(v.key+".number", say.With("%s, number", item.Label), nil, v.keySpan, "1")
 			}
-			p.amount(v.key+".number", item.Label+", number", number)
-			p.input(v.key+".cost", item.Label+", cost each", v.get("cost"))
-			p.input(v.key+".life", item.Label+", life", v.get("life"))
-			p.inputOr(v.key+".residual", item.Label+", left at the end", v.get("residual"), v.keySpan, "0 %")
+			p.amount(v.key+".number", say.With("%s, number", item.Label), number)
+			p.input(v.key+".cost", say.With("%s, cost each", item.Label), v.get("cost"))
+			p.input(v.key+".life", say.With("%s, life", item.Label), v.get("life"))
+			p.inputOr(v.key+".residual", say.With("%s, left at the end", item.Label), v.get("residual"), v.keySpan, "0 %")
 			p.numberTimesCost(item, number, v.get("cost"))
-			p.derived(v.key+".total", item.Label+", cost", v.keySpan, full+".number * "+full+".cost as "+money, wantMoney)
-			p.derived(v.key+".yearly", item.Label+", a year", v.keySpan, full+".total * (1 - "+full+".residual) / "+full+".life as "+yearUnit, wantPay)
+			p.derived(v.key+".total", say.With("%s, cost", item.Label), v.keySpan, full+".number * "+full+".cost as "+money, wantMoney)
+			p.derived(v.key+".yearly", say.With("%s, a year", item.Label), v.keySpan, full+".total * (1 - "+full+".residual) / "+full+".life as "+yearUnit, wantPay)
 			item.UsedBy = p.shares(v.key+".used_by", item.Label, v.get("used_by"))
 			for _, id := range item.UsedBy {
 				terms[id] = append(terms[id], full+".yearly * "+full+".used_by."+id)
@@ -627,7 +642,7 @@ func (l *loader) infrastructureFile(d *document) {
 	at := p.at("items")
 	p.derived("total", "Infrastructure, cost", at, sum(totals, money), wantMoney)
 	p.derived("yearly", "Infrastructure, a year", at, sum(yearlies, yearUnit), wantPay)
-	p.perEnterprise("for_", "Infrastructure for ", "unshared", at, terms, "yearly", yearUnit)
+	p.perEnterprise("for_", "Infrastructure for %s", "Infrastructure for no enterprise in particular", "unshared", at, terms, "yearly", yearUnit)
 	p.free()
 }
 
@@ -693,8 +708,8 @@ func (p *page) planning(v *value) {
 	}
 	way.WithoutTax = tax.str("prices") == "without"
 	for _, group := range plan.PriceGroups() {
-		p.input("plan.sales_tax."+group, "Sales tax on "+group, tax.get(group))
-		p.input("plan.inflation."+group, "Rise of "+group+" a year", v.get("inflation").get(group))
+		p.input("plan.sales_tax."+group, say.With("Sales tax on %s", plan.PriceGroup(group)), tax.get(group))
+		p.input("plan.inflation."+group, say.With("Rise of %s a year", plan.PriceGroup(group)), v.get("inflation").get(group))
 	}
 	for _, t := range plan.Thresholds {
 		p.input("plan.usual."+t.ID, t.Label, v.get("usual").get(t.ID))
@@ -711,12 +726,12 @@ func (p *page) startUp(money string) {
 				s.Kind = "other"
 			}
 			name := "sources." + v.key
-			p.amount(name+".amount", s.Label, v.get("amount"))
-			s.HasRate = p.input(name+".rate", s.Label+", interest", v.get("rate"))
-			s.HasTerm = p.input(name+".term", s.Label+", term", v.get("term"))
-			p.input(name+".interest_only", s.Label+", interest only for", v.get("interest_only"))
-			p.input(name+".balloon", s.Label+", left for the last payment", v.get("balloon"))
-			p.input(name+".every", s.Label+", time between payments", v.get("every"))
+			p.amount(name+".amount", say.Own(s.Label), v.get("amount"))
+			s.HasRate = p.input(name+".rate", say.With("%s, interest", s.Label), v.get("rate"))
+			s.HasTerm = p.input(name+".term", say.With("%s, term", s.Label), v.get("term"))
+			p.input(name+".interest_only", say.With("%s, interest only for", s.Label), v.get("interest_only"))
+			p.input(name+".balloon", say.With("%s, left for the last payment", s.Label), v.get("balloon"))
+			p.input(name+".every", say.With("%s, time between payments", s.Label), v.get("every"))
 			s.Received, s.Repaid = v.str("received"), v.str("repaid")
 			p.fact(name+".label", s.Label)
 			p.fact(name+".kind", s.Kind)
@@ -732,10 +747,10 @@ func (p *page) startUp(money string) {
 		for _, v := range uses.all() {
 			u := Use{ID: v.key, Label: labelOf(v), Group: v.str("group"), Note: v.str("note"), Place: v.keySpan}
 			name := "uses." + v.key
-			p.amount(name+".amount", u.Label, v.get("amount"))
+			p.amount(name+".amount", say.Own(u.Label), v.get("amount"))
 			u.Paid = v.str("paid")
-			if u.HasLife = p.input(name+".life", u.Label+", life", v.get("life")); u.HasLife {
-				p.inputOr(name+".residual", u.Label+", left at the end", v.get("residual"), v.keySpan, "0 %")
+			if u.HasLife = p.input(name+".life", say.With("%s, life", u.Label), v.get("life")); u.HasLife {
+				p.inputOr(name+".residual", say.With("%s, left at the end", u.Label), v.get("residual"), v.keySpan, "0 %")
 			}
 			p.fact(name+".label", u.Label)
 			p.fact(name+".group", u.Group)
@@ -748,7 +763,7 @@ func (p *page) startUp(money string) {
 	p.derived("sources_total", "Money to start, all sources", p.at("sources"), sum(total, money), wantMoney)
 	p.derived("uses_total", "Money to start, all uses", p.at("uses"), sum(spent, money), wantMoney)
 	for _, group := range useGroups {
-		p.derived("uses_"+group, label(group), p.at("uses"), sum(byGroup[group], money), wantMoney)
+		p.derived("uses_"+group, useGroupNames[group], p.at("uses"), sum(byGroup[group], money), wantMoney)
 	}
 	p.derived("difference", "Sources less uses", p.at("sources"), "finance.sources_total - finance.uses_total as "+money, wantMoney)
 }
@@ -761,7 +776,7 @@ func (p *page) overheads(yearUnit string) {
 		for _, v := range table.all() {
 			o := Overhead{ID: v.key, Label: labelOf(v), Note: v.str("note"), Place: v.keySpan}
 			name := "overheads." + v.key
-			p.amount(name+".amount", o.Label, v.get("amount"))
+			p.amount(name+".amount", say.Own(o.Label), v.get("amount"))
 			o.SharedBy = p.shares(name+".shared", o.Label, v.get("shared"))
 			for _, id := range o.SharedBy {
 				terms[id] = append(terms[id], "finance."+name+".amount * finance."+name+".shared."+id)
@@ -774,5 +789,5 @@ func (p *page) overheads(yearUnit string) {
 	}
 	at := p.at("overheads")
 	p.derived("overheads_total", "Overheads, a year", at, sum(total, yearUnit), wantPay)
-	p.perEnterprise("overheads_for_", "Overheads for ", "overheads_unshared", at, terms, "overheads_total", yearUnit)
+	p.perEnterprise("overheads_for_", "Overheads for %s", "Overheads for no enterprise in particular", "overheads_unshared", at, terms, "overheads_total", yearUnit)
 }

@@ -9,6 +9,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -100,9 +101,9 @@ func (p *page) scale(v *value) enterprise.Scale {
 		switch name := s.Figure.Name; {
 		case name == "":
 		case fits:
-			p.input(name, label(name), now)
+			p.input(name, say.Own(label(name)), now)
 		default:
-			p.failed(name, label(name), now.span)
+			p.failed(name, say.Own(label(name)), now.span)
 		}
 	}()
 	if s.Unit.Name == "" || p.loader.units == nil {
@@ -219,6 +220,11 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 	return line
 }
 
+// givenLabels are what the parts of a line are called that become inputs.
+var givenLabels = map[string]say.Text{
+	"amount": "%s, amount", "area": "%s, area", "price": "%s, price", "number": "%s, number", "cost": "%s, cost", "life": "%s, life", "residual": "%s, residual",
+}
+
 // given returns a line's formula. A value in long form becomes an input of its
 // own, <line>.<key>_given, so that its source and its range are kept.
 func (p *page) given(line *enterprise.Line, key string, v *value) source.Span {
@@ -226,7 +232,7 @@ func (p *page) given(line *enterprise.Line, key string, v *value) source.Span {
 		return p.formulaOf(v)
 	}
 	name := line.Name + "." + key + "_given"
-	p.input(name, line.Label+", "+words(key), v)
+	p.input(name, say.With(givenLabels[key], line.Label), v)
 	return source.Derived(v.leaf.span, name).Whole()
 }
 

@@ -8,6 +8,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
 	"rickyard/calc/risk"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -15,18 +16,19 @@ import (
 // and budgets are built from. Every number in it is a figure of Definitions;
 // the structure only names them.
 type Farm struct {
-	Name     string
-	About    string
-	Book     Book
-	Parts    []Part // of the book, that stand by themselves
-	Print    Print
-	People   []Person
-	Place    Place
-	Currency string // ISO 4217
-	Language language.Tag
-	Metric   bool
-	Units    *quantity.System // nil if farm.yaml could not be read
-	Horizon  int              // years that the plan covers; the figure farm.horizon
+	Name       string
+	About      string
+	Book       Book
+	Parts      []Part // of the book, that stand by themselves
+	Print      Print
+	People     []Person
+	Place      Place
+	Currency   string // ISO 4217
+	Language   language.Tag
+	LanguageAt source.Span // where the file names it, if it does
+	Metric     bool
+	Units      *quantity.System // nil if farm.yaml could not be read
+	Horizon    int              // years that the plan covers; the figure farm.horizon
 
 	// Definitions are the inputs and worked figures of all files: those of
 	// farm.yaml first, then prices, climate, infrastructure and finance, then
@@ -36,7 +38,7 @@ type Farm struct {
 
 	// Facts are the texts that a chapter may quote, by name, as farm.name,
 	// farm.people.<id>.name or <enterprise>.name.
-	Facts map[string]string
+	Facts map[string]say.Text
 
 	Enterprises    []enterprise.Spec
 	Channels       []enterprise.Channel

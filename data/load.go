@@ -13,6 +13,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -25,7 +26,7 @@ const folder = "data"
 // Files are read only if they are regular files of at most 4 MB; a link is
 // refused, wherever it leads.
 func Load(fsys fs.FS) (*Farm, error) {
-	l := &loader{fsys: fsys, names: map[string]string{}, farm: &Farm{Facts: map[string]string{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
+	l := &loader{fsys: fsys, names: map[string]string{}, farm: &Farm{Facts: map[string]say.Text{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
 	l.load()
 	return l.farm, l.errs.Err()
 }

@@ -112,7 +112,7 @@ func TestSmallFarm(t *testing.T) {
 		"farm.people.jay.note": "three days a week at the mill", "farm.book.title": "Hens and willow", "hens.name": "Laying hens",
 		"hens.because": "more than the shop and the gate can sell", "prices.channels.shop.label": "Village shop", "finance.sources.bank.kind": "loan",
 	} {
-		if f.Facts[name] != want {
+		if f.Facts[name].String() != want {
 			t.Errorf("fact %s is %q, want %q", name, f.Facts[name], want)
 		}
 	}
@@ -261,7 +261,7 @@ func TestLongAndShortLeavesAgree(t *testing.T) {
 		if x.Value.Value != y.Value.Value || x.Value.Unit.String() != y.Value.Unit.String() || x.Value.Step != y.Value.Step {
 			t.Errorf("%s: short %v %s, long %v %s", value, x.Value.Value, x.Value.Unit, y.Value.Value, y.Value.Unit)
 		}
-		if x.Low != nil || x.High != nil || *y.Low != 0 || *y.High != 90000 || y.Source != "map" || y.AsOf != "2026" || y.Label != "Grass" || y.Note != "level" {
+		if x.Low != nil || x.High != nil || *y.Low != 0 || *y.High != 90000 || y.Source.String() != "map" || y.AsOf != "2026" || y.Label.String() != "Grass" || y.Note.String() != "level" {
 			t.Errorf("%s: long leaf lost something: %+v", value, y)
 		}
 	}

@@ -1,9 +1,8 @@
 package data
 
 import (
-	"strings"
-
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -133,7 +132,7 @@ func (p *page) print(parts, v *value) {
 	p.input("print.width", "Width of a leaf", trim.get("width"))
 	p.input("print.height", "Height of a leaf", trim.get("height"))
 	for _, side := range []string{"inner", "outer", "top", "bottom"} {
-		p.input("print.margin_"+side, label(side)+" margin of a page", margins.get(side))
+		p.input("print.margin_"+side, marginLabels[side], margins.get(side))
 	}
 	p.input("print.paper_grammage", "Grammage of the book's paper", paper.get("grammage"))
 	p.input("print.paper_bulk", "Bulk of the book's paper", paper.get("bulk"))
@@ -151,8 +150,12 @@ func (p *page) print(parts, v *value) {
 		if e.leaf != nil && e.leaf.label != "" {
 			step.Label = e.leaf.label
 		}
-		if p.input("print.postage."+e.key, "Postage: "+strings.ToLower(step.Label[:1])+step.Label[1:]+", up to", e) {
+		if p.input("print.postage."+e.key, say.With("Postage: %s, up to", say.Mid(step.Label)), e) {
 			f.Postage = append(f.Postage, step)
 		}
 	}
+}
+
+var marginLabels = map[string]say.Text{
+	"inner": "Inner margin of a page", "outer": "Outer margin of a page", "top": "Top margin of a page", "bottom": "Bottom margin of a page",
 }

@@ -9,6 +9,7 @@ import (
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
 	"rickyard/calc/risk"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -74,7 +75,7 @@ func (p *page) risk(v *value) {
 		return
 	}
 	s.Place = v.keySpan
-	number := func(key, label, otherwise string, put func(x float64)) {
+	number := func(key string, label say.Text, otherwise string, put func(x float64)) {
 		p.inputOr("risk."+key, label, v.get(key), v.keySpan, otherwise)
 		l := v.get(key)
 		if l == nil || l.leaf == nil {
@@ -94,7 +95,7 @@ func (p *page) risk(v *value) {
 	s.Fixed = p.refs(v.get("fixed"))
 	for _, g := range v.get("groups").all() {
 		group := risk.Group{ID: g.key, Of: p.refs(g.get("of")), Against: p.refs(g.get("against")), Except: p.refs(g.get("except"))}
-		p.input("risk.groups."+g.key+".correlation", "Correlation within the group "+words(g.key), g.get("correlation"))
+		p.input("risk.groups."+g.key+".correlation", say.With("Correlation within the group %s", words(g.key)), g.get("correlation"))
 		if c := g.get("correlation"); c != nil && c.leaf != nil {
 			group.Correlation = c.leaf.Value
 		}

@@ -33,7 +33,7 @@ func usualFields() []*field {
 		if t.Share {
 			w = wantShare
 		}
-		fields = append(fields, &field{key: t.ID, doc: t.Label + ".", is: leafShape(w)})
+		fields = append(fields, &field{key: t.ID, doc: t.Label.String() + ".", is: leafShape(w)})
 	}
 	return fields
 }

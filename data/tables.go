@@ -1,6 +1,7 @@
 package data
 
 import (
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 )
 
@@ -28,7 +29,7 @@ func inGroups(t *sheet.Table, groups []string, rows map[string][]sheet.Row) []sh
 			continue
 		}
 		if group != "" {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Head, Label: group})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Head, Label: say.Own(group)})
 		}
 		for _, row := range rows[group] {
 			all = append(all, sheet.Part{Row: len(t.Rows)})
@@ -44,9 +45,9 @@ func (f *Farm) peopleTable() sheet.Table {
 	t := sheet.Table{Name: "people", Title: "The people", Head: "Name",
 		Columns: []sheet.Column{{Label: "Work on the farm"}, {Label: "Of it elsewhere"}, {Label: "Earned elsewhere"}}}
 	for _, p := range f.People {
-		name, label := "farm.people."+p.ID, p.Name
+		name, label := "farm.people."+p.ID, say.Own(p.Name)
 		if p.Until != "" {
-			label += " (elsewhere until " + p.Until + ")"
+			label = say.With("%s (elsewhere until %s)", p.Name, p.Until)
 		}
 		row := sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{"", "", ""}}
 		for i, part := range []string{".hours", ".elsewhere", ".income"} {
@@ -65,7 +66,7 @@ func (f *Farm) landTable() sheet.Table {
 	var parts []sheet.Part
 	for _, kind := range f.Land {
 		parts = append(parts, sheet.Part{Row: len(t.Rows)})
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: kind.Label, Cells: []string{"farm.land." + kind.ID + ".area", "farm.land." + kind.ID + ".rent"}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: say.Own(kind.Label), Cells: []string{"farm.land." + kind.ID + ".area", "farm.land." + kind.ID + ".rent"}})
 	}
 	if len(parts) > 1 {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Parts: parts})
@@ -95,9 +96,9 @@ func (f *Farm) infrastructureTable() sheet.Table {
 		if rows[item.Group] == nil {
 			groups = append(groups, item.Group)
 		}
-		label := item.Label
+		label := say.Own(item.Label)
 		if item.Bought != "" {
-			label += " (" + item.Bought + ")"
+			label = say.Own(item.Label + " (" + item.Bought + ")")
 		}
 		rows[item.Group] = append(rows[item.Group], sheet.Row{Kind: sheet.Line, Label: label,
 			Cells: []string{name + ".number", name + ".cost", name + ".total", name + ".life", name + ".yearly"}})
@@ -108,7 +109,7 @@ func (f *Farm) infrastructureTable() sheet.Table {
 }
 
 // useGroupNames are the groups of a start-up budget as people read them.
-var useGroupNames = map[string]string{
+var useGroupNames = map[string]say.Text{
 	"property": "Property", "infrastructure": "Infrastructure", "equipment": "Equipment",
 	"stock": "Stock and plants", "working_capital": "Working capital", "contingency": "Reserve",
 }
@@ -122,7 +123,7 @@ func (f *Farm) startTable() sheet.Table {
 	var parts []sheet.Part
 	for _, s := range f.Sources {
 		parts = append(parts, sheet.Part{Row: len(t.Rows)})
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: s.Label, Cells: []string{"finance.sources." + s.ID + ".amount"}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: say.Own(s.Label), Cells: []string{"finance.sources." + s.ID + ".amount"}})
 	}
 	sources := len(t.Rows)
 	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sub, Label: "All sources", Cells: []string{"finance.sources_total"}, Parts: parts})
@@ -137,11 +138,11 @@ func (f *Farm) startTable() sheet.Table {
 				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Head, Label: useGroupNames[group]})
 			}
 			lines = append(lines, sheet.Part{Row: len(t.Rows)})
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: u.Label, Cells: []string{"finance.uses." + u.ID + ".amount"}})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: say.Own(u.Label), Cells: []string{"finance.uses." + u.ID + ".amount"}})
 		}
 		if len(lines) > 1 {
 			lines = []sheet.Part{{Row: len(t.Rows)}}
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sub, Label: useGroupNames[group] + ", together",
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sub, Label: say.With("%s, together", useGroupNames[group]),
 				Cells: []string{"finance.uses_" + group}, Parts: since(t.Rows, sheet.Line)})
 		}
 		parts = append(parts, lines...)
@@ -168,7 +169,7 @@ func (f *Farm) overheadTable() sheet.Table {
 	var parts []sheet.Part
 	for _, o := range f.Overheads {
 		parts = append(parts, sheet.Part{Row: len(t.Rows)})
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: o.Label, Cells: []string{"finance.overheads." + o.ID + ".amount"}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: say.Own(o.Label), Cells: []string{"finance.overheads." + o.ID + ".amount"}})
 	}
 	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"finance.overheads_total"}, Parts: parts})
 	return t
@@ -181,7 +182,7 @@ func (f *Farm) channelTable() sheet.Table {
 	}
 	for _, c := range f.Channels {
 		name := "prices.channels." + c.ID
-		row := sheet.Row{Kind: sheet.Line, Label: c.Label, Cells: []string{name + ".fee", name + ".hours", ""}}
+		row := sheet.Row{Kind: sheet.Line, Label: say.Own(c.Label), Cells: []string{name + ".fee", name + ".hours", ""}}
 		if c.HasLimit {
 			row.Cells[2] = name + ".limit"
 		}
@@ -193,10 +194,10 @@ func (f *Farm) channelTable() sheet.Table {
 func (f *Farm) priceTable() sheet.Table {
 	t := sheet.Table{Name: "prices", Title: "Prices by the way of selling", Head: "Product"}
 	for _, c := range f.Channels {
-		t.Columns = append(t.Columns, sheet.Column{Label: c.Label})
+		t.Columns = append(t.Columns, sheet.Column{Label: say.Own(c.Label)})
 	}
 	for _, product := range f.Products {
-		row := sheet.Row{Kind: sheet.Line, Label: product.Label, Cells: make([]string, len(f.Channels))}
+		row := sheet.Row{Kind: sheet.Line, Label: say.Own(product.Label), Cells: make([]string, len(f.Channels))}
 		for i, c := range f.Channels {
 			for _, id := range product.Channels {
 				if id == c.ID {

@@ -117,7 +117,7 @@ func (g *grid) take(f *figures.Figure, place source.Span) ([]float64, []string, 
 	shown := make([]string, len(values))
 	for i, x := range values {
 		if _, none := g.Graph.Base().None(f); none {
-			values[i], shown[i] = math.NaN(), g.words.Say("none")
+			values[i], shown[i] = math.NaN(), g.say("none")
 			continue
 		}
 		values[i] = g.unit.FromBase(x)
@@ -163,7 +163,7 @@ func (g *grid) fill() bool {
 		if j < len(g.block.Columns) && g.block.Columns[j].Label != "" {
 			return g.block.Columns[j].Label
 		}
-		return cells[0][j].f.Label
+		return g.say(cells[0][j].f.Label)
 	}
 	series := func(i, j int) ([]float64, []string, bool) { return g.take(cells[i][j].f, cells[i][j].place) }
 
@@ -220,7 +220,7 @@ func (g *grid) target() bool {
 	}
 	name := g.block.Target.Label
 	if name == "" {
-		name = f.Label
+		name = g.say(f.Label)
 	}
 	g.chart.Marks = append(g.chart.Marks, ChartMark{Name: name, Value: values[0], Shown: shown[0]})
 	return true
@@ -235,13 +235,13 @@ func (g *grid) points(labels []string, of func(i int) []*figures.Figure) bool {
 		pair := of(i)
 		x, y := pair[0], pair[1]
 		if i == 0 {
-			c.Across = axisName(x.Label, g.Style.Unit(x.Unit, true))
-			c.Unit = axisName(y.Label, g.Style.Unit(y.Unit, true))
+			c.Across = axisName(g.say(x.Label), g.Style.Unit(x.Unit, true))
+			c.Unit = axisName(g.say(y.Label), g.Style.Unit(y.Unit, true))
 		}
 		for k, f := range pair {
 			v, text := f.Shown(), g.Style.Figures(f.Current(), f.Unit, f.Step)
 			if _, none := g.Graph.Base().None(f); none {
-				v, text = math.NaN(), g.words.Say("none")
+				v, text = math.NaN(), g.say("none")
 			}
 			if k == 0 {
 				s.At, s.ShownAt = append(s.At, v), append(s.ShownAt, text)
@@ -329,8 +329,9 @@ const mostTasks = 5
 // people have.
 func (p *page) hoursChart(s *enterprise.Spec, kind ChartKind) *Chart {
 	t := enterprise.HoursByMonth(s)
-	c := &Chart{Kind: kind, Title: t.Title, Unit: "h"}
+	c := &Chart{Kind: kind, Title: p.say(t.Title)}
 	hour := p.Graph.Units.Must("h")
+	c.Unit = p.Style.Unit(hour, true)
 	for m := range 12 {
 		c.Categories = append(c.Categories, p.month(m))
 	}
@@ -339,7 +340,7 @@ func (p *page) hoursChart(s *enterprise.Spec, kind ChartKind) *Chart {
 		if f == nil {
 			continue
 		}
-		series := ChartSeries{Name: row.Label}
+		series := ChartSeries{Name: p.say(row.Label)}
 		for _, x := range f.Months() {
 			series.Values = append(series.Values, hour.FromBase(x))
 			series.Shown = append(series.Shown, p.Style.Figures(x, hour, 1))
@@ -437,7 +438,7 @@ func (p *page) moneyChart(s *enterprise.Spec) *Chart {
 		case row.Whole, row.Kind == sheet.Total, len(row.Parts) == 2 && row.Parts[1].Minus:
 			add(row.Label, v, true)
 		case small != 0:
-			add(p.words.Say("other_of", lowerFirst(row.Label)), -small, false)
+			add(p.words.Say("other_of", p.words.Mid(row.Label)), -small, false)
 		}
 	}
 	c.Series = []ChartSeries{series}

@@ -9,6 +9,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/risk"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/content"
@@ -119,7 +120,7 @@ func (p *page) targetText() string {
 	if f := p.Graph.Lookup(enterprise.Target); f != nil {
 		return p.shown(f)
 	}
-	return p.words.Say("none")
+	return p.say("none")
 }
 
 // comparison is the table of all enterprises at the same income.
@@ -128,12 +129,12 @@ func (p *page) comparison(title, note string) string {
 	var b strings.Builder
 	if len(payers) > 0 {
 		names := []string{"scale", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "margin_per_hectare", "payback", "winter_income"}
-		t := sheet.Table{Name: "comparison", Title: p.words.Say("compare_title"), Head: p.words.Say("compare_enterprise")}
+		t := sheet.Table{Name: "comparison", Title: p.own("compare_title"), Head: p.own("compare_enterprise")}
 		for _, name := range names {
-			t.Columns = append(t.Columns, sheet.Column{Label: p.words.Say("compare_" + name)})
+			t.Columns = append(t.Columns, sheet.Column{Label: p.own("compare_" + name)})
 		}
 		for _, of := range payers {
-			row := sheet.Row{Kind: sheet.Line, Label: of.Name}
+			row := sheet.Row{Kind: sheet.Line, Label: say.Own(of.Name)}
 			for _, name := range names {
 				row.Cells = append(row.Cells, of.ID+"."+of.word+"."+name)
 			}
@@ -163,12 +164,12 @@ func (p *page) others() []payer {
 // scale at which it leaves the most.
 func (p *page) othersAtBest() string {
 	names := []string{"scale", "net_margin", "part", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "winter_income"}
-	t := sheet.Table{Name: "comparison_others", Title: p.words.Say("compare_others", p.targetText()), Head: p.words.Say("compare_enterprise")}
+	t := sheet.Table{Name: "comparison_others", Title: p.own("compare_others", p.targetText()), Head: p.own("compare_enterprise")}
 	for _, name := range names {
-		t.Columns = append(t.Columns, sheet.Column{Label: p.words.Say("compare_" + name)})
+		t.Columns = append(t.Columns, sheet.Column{Label: p.own("compare_" + name)})
 	}
 	for _, of := range p.others() {
-		row := sheet.Row{Kind: sheet.Line, Label: of.Name}
+		row := sheet.Row{Kind: sheet.Line, Label: say.Own(of.Name)}
 		for _, name := range names {
 			row.Cells = append(row.Cells, of.ID+"."+of.word+"."+name)
 		}
@@ -190,7 +191,7 @@ func (p *page) sortable(t *sheet.Table, title, note string) string {
 	p.csv(printed)
 	var b strings.Builder
 	p.tableStart(&b, "money sortable", "", title, note)
-	p.headRow(&b, t.Head, printed.Heads)
+	p.headRow(&b, printed.Head, printed.Heads)
 	for _, row := range printed.Rows {
 		fmt.Fprintf(&b, `<tr><th scope="row">%s</th>`, esc(row.Label))
 		for _, c := range row.Cells {
@@ -235,7 +236,7 @@ func (p *page) cannotPay() string {
 		}
 		reason, _ := p.Graph.Base().None(f)
 		fmt.Fprintf(&b, `<li><span class="mark fail">%s</span> <span class="what">%s</span> <span class="why">%s</span></li>`+"\n",
-			esc(p.words.Say("compare_cannot_mark")), esc(s.Name), esc(sentence(reason)))
+			esc(p.words.Say("compare_cannot_mark")), esc(s.Name), esc(sentence(p.say(reason))))
 	}
 	if b.Len() == 0 {
 		return ""
@@ -252,11 +253,12 @@ func (p *page) living(s *enterprise.Spec, title, note string) string {
 	if scale == nil {
 		return ""
 	}
-	ownReason, ownNone := p.Graph.Base().None(scale)
-	helpReason, helpNone := p.Graph.Base().None(p.measure(help, "scale"))
+	ownWhy, ownNone := p.Graph.Base().None(scale)
+	helpWhy, helpNone := p.Graph.Base().None(p.measure(help, "scale"))
+	ownReason, helpReason := p.say(ownWhy), p.say(helpWhy)
 	var b strings.Builder
 	if !ownNone || !helpNone {
-		t := sheet.Table{Name: s.ID + "_living", Title: title, Head: p.words.Say("living_measure")}
+		t := sheet.Table{Name: s.ID + "_living", Title: say.Own(title), Head: p.own("living_measure")}
 		var words []string
 		for _, of := range []payer{own, help} {
 			if of.word == enterprise.LivingWord && ownNone || of.word == enterprise.LivingHiredWord && helpNone {
@@ -267,13 +269,13 @@ func (p *page) living(s *enterprise.Spec, title, note string) string {
 				continue
 			}
 			words = append(words, of.word)
-			t.Columns = append(t.Columns, sheet.Column{Label: p.words.Say(of.word)})
+			t.Columns = append(t.Columns, sheet.Column{Label: p.own(of.word)})
 		}
 		for _, name := range []string{"scale", "net_margin", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "margin_per_hectare", "payback", "break_even_price", "below"} {
 			if name == "break_even_price" && p.measure(own, name) == nil {
 				continue
 			}
-			row := sheet.Row{Kind: sheet.Line, Label: p.words.Say("compare_" + name)}
+			row := sheet.Row{Kind: sheet.Line, Label: p.own("compare_" + name)}
 			for _, word := range words {
 				row.Cells = append(row.Cells, s.ID+"."+word+"."+name)
 			}
@@ -326,14 +328,14 @@ func (p *page) livingShort(s *enterprise.Spec) string {
 		return ""
 	}
 	reason, _ := p.Graph.Base().None(f)
-	return "<p>" + esc(p.words.Say("living_none", p.targetText(), reason)) + "</p>\n"
+	return "<p>" + esc(p.words.Say("living_none", p.targetText(), p.say(reason))) + "</p>\n"
 }
 
 // beyond tells what an enterprise would need at the scale that pays and the
 // farm or its markets do not have, as HTML sentences.
 func (p *page) beyond(of payer) []string {
 	var texts []string
-	name := esc(lowerFirst(of.Name))
+	name := esc(p.words.Mid(of.Name))
 	var seen []string
 	for _, l := range of.Lines {
 		for _, c := range l.Through {
@@ -344,8 +346,8 @@ func (p *page) beyond(of payer) []string {
 			}
 			seen = append(seen, id)
 			if over := takings.Current() - limit.Current(); over > 1e-9*limit.Current() {
-				label := p.Facts["prices.channels."+id+".label"]
-				texts = append(texts, fmt.Sprintf(esc(p.words.Say("beyond_market")), name, p.figure(takings, p.shown(takings)), esc(lowerFirst(label)),
+				label := p.say(p.Facts["prices.channels."+id+".label"])
+				texts = append(texts, fmt.Sprintf(esc(p.words.Say("beyond_market")), name, p.figure(takings, p.shown(takings)), esc(p.words.Mid(label)),
 					esc(p.Style.Text(over, p.Graph.Units.Money(), 1)), p.figure(limit, p.shown(limit))))
 			}
 		}
@@ -395,7 +397,7 @@ func (p *page) reading(title string) string {
 	}
 	var own, help []string
 	for _, of := range payers {
-		text := esc(lowerFirst(of.Name))
+		text := esc(p.words.Mid(of.Name))
 		if of.word == enterprise.LivingWord {
 			own = append(own, text+" ("+show(of, "scale")+")")
 		} else {
@@ -424,7 +426,7 @@ func (p *page) reading(title string) string {
 			}
 		}
 		if len(first) > 0 {
-			texts = append(texts, fmt.Sprintf(esc(p.words.Say("reading_best")), esc(lowerFirst(of.Name)), p.list(first))+" "+p.but(payers, of, show))
+			texts = append(texts, fmt.Sprintf(esc(p.words.Say("reading_best")), esc(p.words.Mid(of.Name)), p.list(first))+" "+p.but(payers, of, show))
 		}
 	}
 	p.readWages(payers, say, show)
@@ -434,7 +436,7 @@ func (p *page) reading(title string) string {
 	}
 	var others []string
 	for _, of := range p.others() {
-		others = append(others, esc(lowerFirst(of.Name))+" ("+show(of, "net_margin")+")")
+		others = append(others, esc(p.words.Mid(of.Name))+" ("+show(of, "net_margin")+")")
 	}
 	if len(others) > 0 {
 		say("reading_cannot", p.list(others))
@@ -494,7 +496,7 @@ func (p *page) readWages(payers []payer, say func(string, ...any), show func(pay
 	var below []string
 	for _, of := range payers {
 		if p.value(of, "return_per_hour") < wage.Current() {
-			below = append(below, esc(lowerFirst(of.Name))+" ("+show(of, "return_per_hour")+")")
+			below = append(below, esc(p.words.Mid(of.Name))+" ("+show(of, "return_per_hour")+")")
 		}
 	}
 	if len(below) == 0 {
@@ -508,7 +510,7 @@ func (p *page) readWinter(payers []payer, say func(string, ...any)) {
 	var in []string
 	for _, of := range payers {
 		if f := p.measure(of, "winter_income"); p.value(of, "winter_income") > 0 {
-			in = append(in, esc(lowerFirst(of.Name))+" ("+p.figure(f, p.shown(f))+")")
+			in = append(in, esc(p.words.Mid(of.Name))+" ("+p.figure(f, p.shown(f))+")")
 		}
 	}
 	switch {
@@ -539,16 +541,16 @@ func (p *page) ranking(title, note string) string {
 	if len(payers) == 0 {
 		return "<p>" + esc(p.words.Say("compare_nothing", p.targetText())) + "</p>\n"
 	}
-	t := sheet.Table{Name: "ranking", Title: p.words.Say("ranking_title"), Head: p.words.Say("compare_enterprise")}
+	t := sheet.Table{Name: "ranking", Title: p.own("ranking_title"), Head: p.own("compare_enterprise")}
 	for _, m := range weighed {
 		weight := p.Graph.Lookup("farm.weight_" + m.Name)
-		t.Columns = append(t.Columns, sheet.Column{Label: p.words.Say("ranking_column", p.words.Say("weigh_"+m.Name), p.shown(weight))})
+		t.Columns = append(t.Columns, sheet.Column{Label: p.own("ranking_column", p.words.Say("weigh_"+m.Name), p.shown(weight))})
 	}
 	for _, name := range []string{"score", "place", "even_place"} {
-		t.Columns = append(t.Columns, sheet.Column{Label: p.words.Say("ranking_" + name)})
+		t.Columns = append(t.Columns, sheet.Column{Label: p.own("ranking_" + name)})
 	}
 	for _, of := range payers {
-		row := sheet.Row{Kind: sheet.Line, Label: of.Name}
+		row := sheet.Row{Kind: sheet.Line, Label: say.Own(of.Name)}
 		for _, m := range weighed {
 			row.Cells = append(row.Cells, of.ID+".rank."+m.Name)
 		}
@@ -610,7 +612,7 @@ func (p *page) hourlyReturns(payers []payer) *Chart {
 	}
 	c.Series = []ChartSeries{s}
 	if wage := p.Graph.Lookup("farm.wage"); wage != nil {
-		c.Marks = []ChartMark{{Name: wage.Label, Value: unit.FromBase(wage.Current()), Shown: p.shown(wage)}}
+		c.Marks = []ChartMark{{Name: p.say(wage.Label), Value: unit.FromBase(wage.Current()), Shown: p.shown(wage)}}
 	}
 	return c
 }
@@ -658,11 +660,11 @@ func (p *page) swingChart(s *enterprise.Spec) *Chart {
 	money := p.Graph.Units.Money()
 	text := func(x float64) string {
 		if math.IsNaN(x) {
-			return p.words.Say("none")
+			return p.say("none")
 		}
 		return p.Style.Figures(x, money, 1)
 	}
-	c := &Chart{Unit: p.Style.Unit(money, true), Base: money.FromBase(margin.Current()), BaseShown: text(margin.Current()), BaseName: margin.Label}
+	c := &Chart{Unit: p.Style.Unit(money, true), Base: money.FromBase(margin.Current()), BaseShown: text(margin.Current()), BaseName: p.say(margin.Label)}
 	series := ChartSeries{LowName: p.words.Say("swing_low"), HighName: p.words.Say("swing_high")}
 	for _, swing := range swings {
 		c.Categories = append(c.Categories, p.label(swing.Input, s.ID))
@@ -711,13 +713,13 @@ func (p *page) swings(s *enterprise.Spec, title, note string) string {
 		}
 		amount := func(x float64) string {
 			if math.IsNaN(x) {
-				return sortCell(x, esc(p.words.Say("none")))
+				return sortCell(x, esc(p.say("none")))
 			}
 			return sortCell(x, esc(p.Style.Text(x, p.Graph.Units.Money(), 1)))
 		}
 		crossing := func(c risk.Crossing) string {
 			if !c.Found {
-				return sortCell(math.NaN(), esc(p.words.Say("none")))
+				return sortCell(math.NaN(), esc(p.say("none")))
 			}
 			return sortCell(c.At, esc(p.inputText(c.At, f, 0)))
 		}

@@ -228,7 +228,7 @@ func TestComparedWithout(t *testing.T) {
 		if !none {
 			continue
 		}
-		if !strings.Contains(page, strings.TrimSuffix(reason[1:], ".")[:20]) {
+		if !strings.Contains(page, strings.TrimSuffix(reason.String()[1:], ".")[:20]) {
 			t.Errorf("why %s can't pay is not told: %s", s.ID, reason)
 		}
 		if g.Lookup(s.ID+".at_best.found").Current() == 1 && !strings.Contains(others, s.Name) {

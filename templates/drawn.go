@@ -29,22 +29,22 @@ func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
 	}
 	if t.Months {
 		for _, column := range t.Columns {
-			c.Categories = append(c.Categories, column.Label)
+			c.Categories = append(c.Categories, p.say(column.Label))
 		}
 		for _, row := range t.Rows {
 			values, shown, ok := take(row.Of)
 			if !ok {
 				return "", true
 			}
-			c.Series = append(c.Series, ChartSeries{Name: row.Label, Values: values, Shown: shown})
+			c.Series = append(c.Series, ChartSeries{Name: p.say(row.Label), Values: values, Shown: shown})
 		}
 		return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place), true
 	}
 	for _, column := range t.Columns {
-		c.Series = append(c.Series, ChartSeries{Name: column.Label})
+		c.Series = append(c.Series, ChartSeries{Name: p.say(column.Label)})
 	}
 	for _, row := range t.Rows {
-		c.Categories = append(c.Categories, row.Label)
+		c.Categories = append(c.Categories, p.say(row.Label))
 		for j := range c.Series {
 			s := &c.Series[j]
 			value, text := math.NaN(), ""

@@ -202,7 +202,7 @@ func (p *page) caution(title *content.Prose, bodies ...*content.Prose) string {
 // inline writes a figure in a sentence, or a text that the farm gives.
 func (p *page) inline(ref *content.FigureRef) string {
 	if text, ok := p.Facts[ref.Ref]; ok && ref.Ref != "" {
-		return esc(text)
+		return esc(p.say(text))
 	}
 	f := p.lookup(ref.Figure)
 	if f == nil {

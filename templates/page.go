@@ -6,6 +6,9 @@ import (
 	"strings"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
+	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 	"rickyard/content"
 )
@@ -240,7 +243,7 @@ func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) str
 		switch {
 		case piece.Name != nil:
 			used := p.Graph.Lookup(piece.Name.Full)
-			label := esc(lowerFirst(p.label(used, p.scope())))
+			label := esc(p.words.Mid(p.label(used, p.scope())))
 			to := ""
 			if href != nil {
 				to = href(used)
@@ -253,7 +256,7 @@ func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) str
 		case piece.Quantity != nil:
 			b.WriteString(esc(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
 		default:
-			b.WriteString(esc(piece.Text))
+			b.WriteString(esc(p.piece(f, piece)))
 		}
 	}
 	return b.String()
@@ -271,31 +274,46 @@ func (p *page) numbers(f *figures.Figure) string {
 		case piece.Name != nil:
 			used := p.Graph.Lookup(piece.Name.Full)
 			if used.Type.Len > 0 {
-				b.WriteString(esc(lowerFirst(p.label(used, p.scope()))))
+				b.WriteString(esc(p.words.Mid(p.label(used, p.scope()))))
 				break
 			}
 			b.WriteString(esc(p.shown(used)))
 		case piece.Quantity != nil:
 			b.WriteString(esc(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
 		default:
-			b.WriteString(esc(piece.Text))
+			b.WriteString(esc(p.piece(f, piece)))
 		}
 	}
 	return b.String()
+}
+
+// piece writes a part of a formula that is neither a figure nor a number.
+func (p *page) piece(f *figures.Figure, piece formula.Piece) string {
+	switch {
+	case piece.Month:
+		if month, ok := quantity.Month(piece.Text); ok {
+			return p.month(month)
+		}
+	case piece.Reason && f.Engine:
+		return p.words.Say("quoted", p.say(say.Text(piece.Text)))
+	case piece.Reason:
+		return p.words.Say("quoted", piece.Text)
+	}
+	return piece.Text
 }
 
 // origin says where an input comes from and where it is written.
 func (p *page) origin(f *figures.Figure) string {
 	var parts []string
 	if reason, none := p.Graph.Base().None(f); none {
-		parts = append(parts, p.words.Say("none_because", reason))
+		parts = append(parts, p.words.Say("none_because", p.say(reason)))
 	}
 	if f.Found != "" {
-		parts = append(parts, sentence(f.Found))
+		parts = append(parts, sentence(p.say(f.Found)))
 	}
 	if f.IsInput() {
 		if f.Source != "" {
-			parts = append(parts, sentence(f.Source))
+			parts = append(parts, sentence(p.say(f.Source)))
 		} else {
 			parts = append(parts, p.words.Say("no_source"))
 		}
@@ -309,7 +327,7 @@ func (p *page) origin(f *figures.Figure) string {
 		parts = append(parts, p.words.Say("written_in", place.File, place.Line))
 	}
 	if f.Note != "" {
-		parts = append(parts, sentence(f.Note))
+		parts = append(parts, sentence(p.say(f.Note)))
 	}
 	return esc(strings.Join(parts, " "))
 }

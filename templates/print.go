@@ -313,7 +313,7 @@ func (m *maker) printedGlossary(book *paper, used map[string]*content.Term) stri
 // group returns the heading under which a figure is listed, and its label there.
 func (m *maker) group(f *figures.Figure) (string, string) {
 	id, _, _ := strings.Cut(f.Name, ".")
-	label := f.Label
+	label := m.say(f.Label)
 	if label == "" {
 		label = f.Name
 	}
@@ -433,7 +433,7 @@ func (m *maker) index(book *paper, used map[string]*figures.Figure) string {
 		}
 		fmt.Fprintf(&b, "<p class=\"entry head\">%s</p>\n", esc(e.text))
 		for _, below := range e.below {
-			fmt.Fprintf(&b, "<p class=\"entry below\">%s %s</p>\n", esc(lowerFirst(below.text)), pagesOf(below.at))
+			fmt.Fprintf(&b, "<p class=\"entry below\">%s %s</p>\n", esc(m.words.Mid(below.text)), pagesOf(below.at))
 		}
 	}
 	b.WriteString("</div></article>\n")

@@ -9,6 +9,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/content"
@@ -146,10 +147,10 @@ func (p *page) enterpriseAt(of content.Word) (*enterprise.Spec, bool) {
 
 // ownTable lays out a table whose rows a chapter names.
 func (p *page) ownTable(block *content.TableBlock) (*sheet.Table, bool) {
-	t := &sheet.Table{Name: fmt.Sprintf("%s_table_%d", p.made.Name, p.counter["own"]+1), Title: block.Title.Plain(), Head: ""}
+	t := &sheet.Table{Name: fmt.Sprintf("%s_table_%d", p.made.Name, p.counter["own"]+1), Title: say.Own(block.Title.Plain())}
 	p.counter["own"]++
 	for _, c := range block.Columns {
-		t.Columns = append(t.Columns, sheet.Column{Label: c.Label, Foots: c.Total})
+		t.Columns = append(t.Columns, sheet.Column{Label: say.Own(c.Label), Foots: c.Total})
 	}
 	single := len(block.Columns) == 0
 	if single {
@@ -160,7 +161,7 @@ func (p *page) ownTable(block *content.TableBlock) (*sheet.Table, bool) {
 	var all []sheet.Part
 	ok := true
 	for _, row := range block.Rows {
-		r := sheet.Row{Kind: sheet.Line, Label: row.Label}
+		r := sheet.Row{Kind: sheet.Line, Label: say.Own(row.Label)}
 		switch row.Kind {
 		case content.RowGroup:
 			r.Kind = sheet.Head
@@ -176,7 +177,7 @@ func (p *page) ownTable(block *content.TableBlock) (*sheet.Table, bool) {
 				continue
 			}
 			if r.Label == "" && j == 0 {
-				r.Label = p.rowLabel(row, f, single)
+				r.Label = say.Own(p.rowLabel(row, f, single))
 			}
 			if single && j < len(t.Columns) && f.Type.Len == 12 {
 				r.Of = f.Name
@@ -199,7 +200,7 @@ func (p *page) ownTable(block *content.TableBlock) (*sheet.Table, bool) {
 		p.sort(t, block.Sort)
 	}
 	if block.Total != "" {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: block.Total, Parts: all})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Total, Label: say.Own(block.Total), Parts: all})
 	}
 	return t, ok
 }
@@ -233,10 +234,10 @@ func (p *page) sheet(t *sheet.Table, title, note string) string {
 		return ""
 	}
 	if title == "" {
-		title = esc(t.Title)
+		title = esc(printed.Title)
 	}
 	if note == "" {
-		note = esc(t.Note)
+		note = esc(printed.Note)
 	}
 	if printed.Adjusted {
 		note = strings.TrimSpace(note + " " + esc(p.words.Say("adjusted")))
@@ -303,10 +304,10 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 func (p *page) linesTable(t *sheet.Printed, title, note string) string {
 	var b strings.Builder
 	p.tableStart(&b, `money lines" role="table`, "", title, note)
-	fmt.Fprintf(&b, `<thead role="rowgroup"><tr role="row"><th scope="col" role="columnheader">%s</th><th scope="col" role="columnheader" class="n" colspan="2">%s</th>`, esc(t.Head), esc(t.Columns[0].Label))
+	fmt.Fprintf(&b, `<thead role="rowgroup"><tr role="row"><th scope="col" role="columnheader">%s</th><th scope="col" role="columnheader" class="n" colspan="2">%s</th>`, esc(t.Head), esc(p.say(t.Columns[0].Label)))
 	for j, head := range t.Heads[1:] {
 		if j == 0 {
-			head = t.Columns[1].Label // each price has a unit of its own
+			head = p.say(t.Columns[1].Label) // each price has a unit of its own
 		}
 		fmt.Fprintf(&b, `<th scope="col" role="columnheader" class="n">%s</th>`, esc(head))
 	}
@@ -427,7 +428,7 @@ func (p *page) month(i int) string {
 	if i >= 12 {
 		return p.words.Say("year")
 	}
-	return p.words.Say("month_" + strings.ToLower(quantity.MonthNames[i]))
+	return p.say(say.ShortMonths[i])
 }
 
 // summary writes an enterprise on one page.
@@ -444,7 +445,7 @@ func (p *page) summary(s *enterprise.Spec) string {
 		if f == nil {
 			continue
 		}
-		fmt.Fprintf(&b, "<div><dt>%s</dt><dd>%s</dd></div>\n", esc(f.Label), p.figure(f, p.shown(f)))
+		fmt.Fprintf(&b, "<div><dt>%s</dt><dd>%s</dd></div>\n", esc(p.say(f.Label)), p.figure(f, p.shown(f)))
 	}
 	b.WriteString("</dl>\n")
 	b.WriteString(p.livingShort(s))
@@ -483,7 +484,7 @@ func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, no
 		}
 		value := esc(p.shownSeries(f))
 		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td class="n">%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td>%s</td></tr>`+"\n",
-			esc(p.label(f, p.scope())), value, bound(f.Low), bound(f.High), esc(f.Source), esc(f.AsOf))
+			esc(p.label(f, p.scope())), value, bound(f.Low), bound(f.High), esc(p.say(f.Source)), esc(f.AsOf))
 	}
 	b.WriteString(tableEnd)
 	return b.String()
@@ -543,7 +544,7 @@ func (p *page) sources(block *content.TableBlock, more map[string]bool, title st
 		if !f.IsInput() || f.Source == "" || !more[f.Name] && !p.within(f, block.Of) {
 			continue
 		}
-		text := sentence(f.Source)
+		text := sentence(p.say(f.Source))
 		if f.AsOf != "" {
 			text += " " + p.words.Say("as_of", f.AsOf)
 		}
@@ -551,7 +552,7 @@ func (p *page) sources(block *content.TableBlock, more map[string]bool, title st
 			byText[text] = &entry{text: text}
 			order = append(order, text)
 		}
-		byText[text].labels = append(byText[text].labels, lowerFirst(p.label(f, "")))
+		byText[text].labels = append(byText[text].labels, p.words.Mid(p.label(f, "")))
 	}
 	for _, text := range order {
 		e := byText[text]

@@ -5,9 +5,13 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 	"sync"
 
+	"golang.org/x/text/language"
 	"gopkg.in/yaml.v3"
+
+	"rickyard/calc/say"
 )
 
 //go:embed words/*.yaml
@@ -15,28 +19,44 @@ var wordFiles embed.FS
 
 // Words are the workbook's own words in one language: everything that a page
 // says and the farm's author did not write.
+//
+// A words file has them by name, and under engine: what the packages below
+// templates say, by its English text; see calc/say. English needs no engine:.
+// The key keeps_capitals says that a label keeps its capital in the midst of a
+// sentence, as in German.
 type Words struct {
 	Language string
 	text     map[string]string
+	engine   map[string]string
 }
 
 var wordsRead sync.Map // *Words by language, which nobody changes
 
 // ReadWords returns the words of a language by its BCP 47 base, such as "en".
-func ReadWords(language string) (*Words, error) {
-	if w, ok := wordsRead.Load(language); ok {
+func ReadWords(base string) (*Words, error) {
+	if w, ok := wordsRead.Load(base); ok {
 		return w.(*Words), nil
 	}
-	raw, err := wordFiles.ReadFile("words/" + language + ".yaml")
+	raw, err := wordFiles.ReadFile("words/" + base + ".yaml")
 	if err != nil {
-		return nil, fmt.Errorf("the workbook has no words in the language %q; expected one of %v", language, WordLanguages())
+		return nil, fmt.Errorf("the workbook has no words in the language %q; it has them in %s", base, strings.Join(WordLanguages(), ", "))
 	}
-	w := &Words{Language: language}
-	if err := yaml.Unmarshal(raw, &w.text); err != nil {
-		return nil, fmt.Errorf("the words of the language %q can't be read: %w", language, err)
+	var file struct {
+		Engine map[string]string `yaml:"engine"`
+		Text   map[string]string `yaml:",inline"`
 	}
-	wordsRead.Store(language, w)
+	if err := yaml.Unmarshal(raw, &file); err != nil {
+		return nil, fmt.Errorf("the words of the language %q can't be read: %w", base, err)
+	}
+	w := &Words{Language: base, text: file.Text, engine: file.Engine}
+	wordsRead.Store(base, w)
 	return w, nil
+}
+
+// ReadWordsFor returns the words for a language tag such as de-CH.
+func ReadWordsFor(tag language.Tag) (*Words, error) {
+	base, _ := tag.Base()
+	return ReadWords(base.String())
 }
 
 // WordLanguages lists the languages that there are words for.
@@ -49,8 +69,26 @@ func WordLanguages() []string {
 	return languages
 }
 
+// own says the words of a name as a text that stays as it is.
+func (m *maker) own(name string, args ...any) say.Text { return say.Own(m.words.Say(name, args...)) }
+
 // Keys lists the names of all words, sorted.
 func (w *Words) Keys() []string { return slices.Sorted(maps.Keys(w.text)) }
+
+// Word returns the translation of a text of the engine's. It implements
+// say.Language, with Mid.
+func (w *Words) Word(english string) (string, bool) {
+	text, ok := w.engine[english]
+	return text, ok
+}
+
+// Mid fits a label for the midst of a sentence.
+func (w *Words) Mid(text string) string {
+	if w.text["keeps_capitals"] == "yes" {
+		return text
+	}
+	return say.LowerFirst(text)
+}
 
 // Say returns the words of a name, with arguments put in as by fmt.Sprintf. A
 // name without words comes back in brackets, so that it is seen.

@@ -10,6 +10,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/content"
@@ -29,8 +30,8 @@ type Workbook struct {
 	Graph       *figures.Graph
 	Style       *quantity.Style
 	Enterprises []enterprise.Spec
-	Planned     []string          // the enterprises that are run
-	Facts       map[string]string // texts that a chapter may quote, by name
+	Planned     []string            // the enterprises that are run
+	Facts       map[string]say.Text // texts that a chapter may quote, by name
 	// Tables are those that belong to the whole farm, by the word that
 	// chapters ask for them with, such as infrastructure or cash_by_year.
 	Tables map[string]sheet.Table
@@ -66,11 +67,11 @@ func (b *Workbook) maker() (*maker, error) {
 	if err := b.Drawer.Ready(); err != nil {
 		return nil, err
 	}
-	base, _ := b.Language.Base()
-	words, err := ReadWords(base.String())
+	words, err := ReadWordsFor(b.Language)
 	if err != nil {
 		return nil, err
 	}
+	b.Style.Language = words
 	m := &maker{Workbook: b, words: words, pages: Pages{}, figurePages: map[string][]string{}, tables: map[string]bool{},
 		terms: newTermFinder(b.Book.Glossary), order: collate.New(b.Language, collate.IgnoreCase)}
 	m.shell, err = newShell()
@@ -183,42 +184,35 @@ func (m *maker) enterpriseOf(id string) *enterprise.Spec {
 // label is how a figure is called in a given scope: with its enterprise's name
 // where it belongs to another one.
 func (m *maker) label(f *figures.Figure, scope string) string {
-	label := f.Label
-	if label == "" || f.Hidden { // what a hidden one is called is its formula
+	if f.Label == "" || f.Hidden { // what a hidden one is called is its formula
 		return m.words.Say("worked_here")
 	}
+	label := m.say(f.Label)
 	id, _, _ := strings.Cut(f.Name, ".")
 	if s := m.enterpriseOf(id); s != nil && id != scope {
-		return s.Name + ": " + lowerFirst(label)
+		return s.Name + ": " + m.words.Mid(label)
 	}
 	return label
 }
 
-func lowerFirst(text string) string {
-	if len(text) > 1 && text[1] >= 'A' && text[1] <= 'Z' {
-		return text
-	}
-	return strings.ToLower(text[:min(1, len(text))]) + text[min(1, len(text)):]
-}
+// say returns a text in the workbook's language.
+func (m *maker) say(text say.Text) string { return text.In(m.words) }
 
 // shown writes a figure's value as it stands in a sentence.
-func (m *maker) shown(f *figures.Figure) string { return m.text(f, m.words) }
+func (m *maker) shown(f *figures.Figure) string { return m.text(f) }
 
-// Text writes a figure's value as it stands in a sentence, in English.
-func (b *Workbook) Text(f *figures.Figure) string {
-	words, _ := ReadWords("en") // always there
-	return b.text(f, words)
-}
+// Text writes a figure's value as it stands in a sentence of the workbook.
+func (b *Workbook) Text(f *figures.Figure) string { return b.text(f) }
 
-func (b *Workbook) text(f *figures.Figure, words *Words) string {
+func (b *Workbook) text(f *figures.Figure) string {
 	if f.Type.Truth {
 		if b.Graph.Base().Holds(f) {
-			return words.Say("yes")
+			return b.Style.Words("yes")
 		}
-		return words.Say("no")
+		return b.Style.Words("no")
 	}
 	if _, none := b.Graph.Base().None(f); none {
-		return words.Say("none")
+		return b.Style.Words("none")
 	}
 	unit, step := f.Unit, f.Step
 	if f.Formula != nil && f.Formula.As == nil && f.Formula.Bare() == nil {

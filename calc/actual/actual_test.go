@@ -232,7 +232,7 @@ func TestYearToDate(t *testing.T) {
 			t.Errorf("%s does not hold", check)
 		}
 	}
-	if got := w.Facts()["actual.up_to"]; got != "October 2027" {
+	if got := w.Facts()["actual.up_to"]; got.String() != "October 2027" {
 		t.Errorf("up to %q", got)
 	}
 	golden(t, "seven.txt", w.text(t))

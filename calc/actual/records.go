@@ -3,6 +3,7 @@ package actual
 import (
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -54,7 +55,8 @@ var FarmWords = []string{"rent", "hired_help", "interest", "purchases", "loans",
 
 // A farmItem is an item of the whole farm that the plan has rows for.
 type farmItem struct {
-	word, label string
+	word        string
+	label       say.Text
 	plus, minus []plan.Row
 	profit      bool // it counts for the profit
 }

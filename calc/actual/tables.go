@@ -1,10 +1,10 @@
 package actual
 
 import (
-	"fmt"
 	"math"
 
 	"rickyard/calc/plan"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 )
 
@@ -32,7 +32,7 @@ func (r *Results) Tables() map[string]sheet.Table {
 // A layout builds a table row by row.
 type layout struct{ sheet.Table }
 
-func (t *layout) row(kind sheet.RowKind, label string, parts []sheet.Part, cells ...string) sheet.Part {
+func (t *layout) row(kind sheet.RowKind, label say.Text, parts []sheet.Part, cells ...string) sheet.Part {
 	t.Rows = append(t.Rows, sheet.Row{Kind: kind, Label: label, Parts: parts, Cells: cells})
 	return sheet.Part{Row: len(t.Rows) - 1}
 }
@@ -60,11 +60,11 @@ func beside(first int) []sheet.Column {
 }
 
 // title says which months a table is of.
-func (r *Results) title(text string) string {
+func (r *Results) title(text say.Text) say.Text {
 	if r.months == 0 {
-		return text + ", nothing yet"
+		return say.With("%s, nothing yet", text)
 	}
-	return fmt.Sprintf("%s, to the end of %s", text, (r.first + plan.Month(r.months-1)).Name())
+	return say.With("%s, to the end of %s", text, (r.first + plan.Month(r.months-1)).Name())
 }
 
 func (r *Results) actual() sheet.Table {
@@ -106,7 +106,7 @@ func (r *Results) actual() sheet.Table {
 }
 
 func (r *Results) actualOf(x *group) sheet.Table {
-	t := &layout{sheet.Table{Whole: true, Name: "actual_" + x.id, Title: r.title(x.label + " beside the plan"), Head: "Year to date", Note: ofNote,
+	t := &layout{sheet.Table{Whole: true, Name: "actual_" + x.id, Title: r.title(say.With("%s beside the plan", x.label)), Head: "Year to date", Note: ofNote,
 		Columns: append([]sheet.Column{{Label: "Planned quantity"}, {Label: "Quantity"}}, beside(2)...)}}
 	var parts []sheet.Part
 	for _, it := range x.items {
@@ -120,7 +120,7 @@ func (r *Results) actualOf(x *group) sheet.Table {
 		}
 		parts = append(parts, t.row(sheet.Line, it.label, nil, cells(name, names...)...))
 	}
-	label := "Margin"
+	label := say.Text("Margin")
 	if x.id == Farm {
 		label = "Costs of the whole farm"
 	}
@@ -148,7 +148,7 @@ func (r *Results) variances() sheet.Table {
 }
 
 func (r *Results) variancesOf(x *group) sheet.Table {
-	t := &layout{sheet.Table{Whole: true, Name: "variances_" + x.id, Title: r.title(x.label + ": price or volume"), Head: "Year to date", Note: splitNote,
+	t := &layout{sheet.Table{Whole: true, Name: "variances_" + x.id, Title: r.title(say.With("%s: price or volume", x.label)), Head: "Year to date", Note: splitNote,
 		Columns: append([]sheet.Column{{Label: "Planned price"}, {Label: "Price"}}, byCause(2)...)}}
 	var parts []sheet.Part
 	for _, it := range x.items {
@@ -169,7 +169,7 @@ func (r *Results) variancesOf(x *group) sheet.Table {
 }
 
 func (r *Results) forecast() sheet.Table {
-	t := &layout{sheet.Table{Whole: true, Name: "forecast", Title: "How " + r.plan.YearLabel(r.year) + " will end", Head: "Margin",
+	t := &layout{sheet.Table{Whole: true, Name: "forecast", Title: say.With("How %s will end", r.plan.YearLabel(r.year)), Head: "Margin",
 		Columns: []sheet.Column{{Label: "Plan of the year", Foots: true}, {Label: "To date", Foots: true},
 			{Label: "Rest as planned", Foots: true}, {Label: "Year, rest as planned", Across: []sheet.Part{{Row: 1}, {Row: 2}}},
 			{Label: "Rest at this year's rate", Foots: true}, {Label: "Year at this year's rate", Across: []sheet.Part{{Row: 1}, {Row: 4}}}},
@@ -196,17 +196,17 @@ func (r *Results) leftOut() sheet.Table {
 	t.row(sheet.Line, "Left out because of a mistake", nil, "actual.rows_left_out")
 	for i, n := range r.outside {
 		if n == 1 {
-			t.row(sheet.Line, r.records.Files[i]+": 1 row is of another year, or later", nil, "")
+			t.row(sheet.Line, say.With("%s: 1 row is of another year, or later", r.records.Files[i]), nil, "")
 		} else if n > 1 {
-			t.row(sheet.Line, fmt.Sprintf("%s: %d rows are of other years, or later", r.records.Files[i], n), nil, "")
+			t.row(sheet.Line, say.With("%s: %s rows are of other years, or later", r.records.Files[i], n), nil, "")
 		}
 	}
 	for i, err := range r.Bad() {
 		if i == mostListed {
-			t.row(sheet.Line, fmt.Sprintf("and %d more", len(r.bad)-mostListed), nil, "")
+			t.row(sheet.Line, say.With("and %s more", len(r.bad)-mostListed), nil, "")
 			break
 		}
-		t.row(sheet.Line, err.Error(), nil, "")
+		t.row(sheet.Line, say.Own(err.Error()), nil, "")
 	}
 	return t.Table
 }

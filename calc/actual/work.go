@@ -10,6 +10,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -32,8 +33,9 @@ type Results struct {
 
 // A group is an enterprise, or the farm as a whole.
 type group struct {
-	id, label string
-	items     []*item
+	id    string
+	label say.Text
+	items []*item
 }
 
 type side int
@@ -46,12 +48,13 @@ const (
 
 // An item is one line of the year beside its plan.
 type item struct {
-	name, label string
-	side        side
-	plan        []float64 // by month of the plan, signed; nil: nothing planned
-	planned     float64   // to date
-	remaining   float64   // of the plan, in the months that are left
-	from        []string
+	name      string
+	label     say.Text
+	side      side
+	plan      []float64 // by month of the plan, signed; nil: nothing planned
+	planned   float64   // to date
+	remaining float64   // of the plan, in the months that are left
+	from      []string
 
 	// The quantities of a line that has one, in base units.
 	quantities []float64
@@ -135,7 +138,7 @@ func (r *Results) lines() {
 	byEnterprise := map[string]*group{}
 	for i := range r.plan.Enterprises {
 		e := &r.plan.Enterprises[i]
-		x := &group{id: e.ID, label: e.Name}
+		x := &group{id: e.ID, label: say.Own(e.Name)}
 		byEnterprise[e.ID] = x
 		r.groups = append(r.groups, x)
 	}
@@ -143,7 +146,7 @@ func (r *Results) lines() {
 	for _, l := range r.plan.ByLine() {
 		x := byEnterprise[l.Enterprise.ID]
 		name := l.Enterprise.ID + "." + l.Line.Name
-		it := &item{name: l.Line.Name, label: l.Line.Label, plan: l.Money, from: []string{name + ".by_month"}, in: l.In, price: l.Price, quantities: l.Quantity}
+		it := &item{name: l.Line.Name, label: say.Own(l.Line.Label), plan: l.Money, from: []string{name + ".by_month"}, in: l.In, price: l.Price, quantities: l.Quantity}
 		if l.Line.Kind != enterprise.Sale {
 			it.side, it.plan = cost, negated(l.Money)
 		}
@@ -165,7 +168,7 @@ func (r *Results) lines() {
 	}
 	whole := &group{id: Farm, label: "The farm as a whole"}
 	for i, o := range r.plan.Overheads {
-		whole.add(&item{name: o.ID, label: o.Label, side: cost, plan: negated(r.plan.OverheadByMonth(i)), from: []string{"finance.overheads." + o.ID + ".amount"}})
+		whole.add(&item{name: o.ID, label: say.Own(o.Label), side: cost, plan: negated(r.plan.OverheadByMonth(i)), from: []string{"finance.overheads." + o.ID + ".amount"}})
 	}
 	for _, f := range farmItems {
 		it := &item{name: f.word, label: f.label, side: either, plan: make([]float64, 12*r.plan.Years)}
@@ -268,7 +271,7 @@ func (r *Results) count() {
 			case row.Bare:
 				q = unit.ToBase(row.Quantity.Value)
 			case row.Quantity.Unit.Dimension != it.in.Type.Dimension || row.Quantity.Unit.IsDate():
-				err := source.Errorf(source.WrongUnit, row.QuantityAt, "the quantity is in %s, but %s is counted in %s", row.Quantity.Unit, lower(it.label), unit)
+				err := source.Errorf(source.WrongUnit, row.QuantityAt, "the quantity is in %s, but %s is counted in %s", row.Quantity.Unit, say.Mid(it.label), unit)
 				r.leave(row, err.With("write it in %s, or a number alone", unit))
 				continue
 			}
@@ -370,8 +373,8 @@ func (r *Results) Definitions() []figures.Definition { return r.definitions }
 
 // Facts returns texts that a chapter may quote: actual.year, actual.up_to (the
 // last month counted) and actual.largest (the line with the largest variance).
-func (r *Results) Facts() map[string]string {
-	facts := map[string]string{"actual.year": r.plan.YearLabel(r.year), "actual.up_to": "nothing yet", "actual.largest": "none"}
+func (r *Results) Facts() map[string]say.Text {
+	facts := map[string]say.Text{"actual.year": r.plan.YearLabel(r.year), "actual.up_to": "nothing yet", "actual.largest": "none"}
 	if r.months > 0 {
 		facts["actual.up_to"] = (r.first + plan.Month(r.months-1)).Name()
 	}
@@ -380,18 +383,11 @@ func (r *Results) Facts() map[string]string {
 		for _, it := range x.items {
 			if d := it.amount - it.planned; max(d, -d) > most {
 				most = max(d, -d)
-				facts["actual.largest"] = fmt.Sprintf("%s (%s)", lower(it.label), x.label)
+				facts["actual.largest"] = say.With("%s (%s)", say.Mid(it.label), x.label)
 			}
 		}
 	}
 	return facts
-}
-
-func lower(label string) string {
-	if len(label) > 1 && label[1] >= 'A' && label[1] <= 'Z' {
-		return label
-	}
-	return strings.ToLower(label[:min(1, len(label))]) + label[min(1, len(label)):]
 }
 
 func (r *Results) add(d figures.Definition) {
@@ -399,11 +395,11 @@ func (r *Results) add(d figures.Definition) {
 	r.definitions = append(r.definitions, d)
 }
 
-func (r *Results) worked(name, label, formula string) {
-	r.add(figures.Definition{Name: name, Label: label, Formula: source.Derived(r.plan.Place, formula).Whole()})
+func (r *Results) worked(name string, label say.Text, formula string) {
+	r.add(figures.Definition{Name: name, Label: label, Formula: source.Derived(r.plan.Place, formula).Whole(), Engine: true})
 }
 
-func (r *Results) money(name, label, found string, x float64, from ...string) {
+func (r *Results) money(name string, label, found say.Text, x float64, from ...string) {
 	r.add(figures.Definition{Name: name, Label: label, Found: found, From: from, Value: quantity.Quantity{Value: x, Unit: r.graph.Units.Money(), Step: 1}})
 }
 
@@ -415,7 +411,7 @@ const (
 
 func (r *Results) define() {
 	year := r.plan.YearLabel(r.year)
-	count := func(name, label string, n int) {
+	count := func(name string, label say.Text, n int) {
 		r.add(figures.Definition{Name: name, Label: label, Found: byRecord, Value: quantity.Quantity{Value: float64(n), Unit: quantity.Unit{Factor: 1}, Step: 1}})
 	}
 	count("actual.months", "Months to date", r.months)
@@ -441,24 +437,27 @@ func (r *Results) define() {
 		r.worked("actual."+cause.name, cause.label, all.sum(cause.name))
 	}
 	for _, word := range []string{"remaining", "remaining_at_rate", "forecast", "forecast_at_rate"} {
-		r.worked("actual."+word, map[string]string{
+		r.worked("actual."+word, map[string]say.Text{
 			"remaining": "Result of the rest of the year, as planned", "remaining_at_rate": "Result of the rest of the year, at this year's rate",
-			"forecast": "Result of " + year + ", the rest as planned", "forecast_at_rate": "Result of " + year + ", at this year's rate"}[word], all.sum(word))
+			"forecast": say.With("Result of %s, the rest as planned", year), "forecast_at_rate": say.With("Result of %s, at this year's rate", year)}[word], all.sum(word))
 	}
 	r.worked("actual.splits", "Price, volume and what is not split are the whole variance",
 		"abs(price_variance + volume_variance + unsplit_variance - variance) < 0.01 "+r.plan.Currency)
-	r.worked("actual.planned_year_result", "Result of "+year+", before depreciation, as planned", all.sum("planned_year"))
-	r.worked("actual.planned_profit", "Profit of "+year+", as planned", fmt.Sprintf("plan.year%d.profit", r.year+1))
+	r.worked("actual.planned_year_result", say.With("Result of %s, before depreciation, as planned", year), all.sum("planned_year"))
+	r.worked("actual.planned_profit", say.With("Profit of %s, as planned", year), fmt.Sprintf("plan.year%d.profit", r.year+1))
 	r.worked("actual.not_recorded", "Depreciation and growth, as planned", "planned_profit - planned_year_result")
 	r.worked("actual.remaining_profit", "Profit of the rest of the year, as planned", "remaining + not_recorded")
 	r.worked("actual.remaining_profit_at_rate", "Profit of the rest of the year, at this year's rate", "remaining_at_rate + not_recorded")
-	r.worked("actual.forecast_profit", "Forecast of the profit of "+year, "result + remaining_profit")
-	r.worked("actual.forecast_profit_at_rate", "Forecast of the profit of "+year+", at this year's rate", "result + remaining_profit_at_rate")
+	r.worked("actual.forecast_profit", say.With("Forecast of the profit of %s", year), "result + remaining_profit")
+	r.worked("actual.forecast_profit_at_rate", say.With("Forecast of the profit of %s, at this year's rate", year), "result + remaining_profit_at_rate")
 	r.worked("actual.forecast_ties", "Planned profit and variance are the forecast", "abs(forecast_profit - planned_profit - variance) < 0.01 "+r.plan.Currency)
 }
 
 // causes are the parts that a variance is split into.
-var causes = []struct{ name, label string }{
+var causes = []struct {
+	name  string
+	label say.Text
+}{
 	{"price_variance", "Variance by price"},
 	{"volume_variance", "Variance by volume"},
 	{"unsplit_variance", "Variance not split"},
@@ -480,10 +479,10 @@ func (r *Results) line(id string, x *item) {
 	name := "actual." + id + "." + x.name
 	// In whole units of money, as the plan is, so that what is printed adds up
 	// in every table.
-	r.money(name+".amount", x.label+", to date", byRecord, math.Round(x.amount))
-	r.money(name+".planned", x.label+", planned to date", byPlan, math.Round(x.planned), x.from...)
-	r.worked(name+".variance", x.label+", variance", name+".amount - "+name+".planned")
-	r.money(name+".remaining", x.label+", planned for the rest of the year", byRest, math.Round(x.remaining), x.from...)
+	r.money(name+".amount", say.With("%s, to date", x.label), byRecord, math.Round(x.amount))
+	r.money(name+".planned", say.With("%s, planned to date", x.label), byPlan, math.Round(x.planned), x.from...)
+	r.worked(name+".variance", say.With("%s, variance", x.label), name+".amount - "+name+".planned")
+	r.money(name+".remaining", say.With("%s, planned for the rest of the year", x.label), byRest, math.Round(x.remaining), x.from...)
 }
 
 // cause defines the parts of an item's variance, and reports whether it is split
@@ -491,41 +490,41 @@ func (r *Results) line(id string, x *item) {
 func (r *Results) cause(id string, x *item) bool {
 	name := "actual." + id + "." + x.name
 	if !x.splits() {
-		r.worked(name+".unsplit_variance", x.label+", variance not split", name+".variance")
+		r.worked(name+".unsplit_variance", say.With("%s, variance not split", x.label), name+".variance")
 		return false
 	}
-	amount := func(word, label, found string, v float64, from ...string) {
-		r.add(figures.Definition{Name: name + word, Label: x.label + label, Found: found, From: from, Value: quantity.Quantity{Value: v, Unit: x.in.Unit}})
+	amount := func(word string, label, found say.Text, v float64, from ...string) {
+		r.add(figures.Definition{Name: name + word, Label: say.With(label, x.label), Found: found, From: from, Value: quantity.Quantity{Value: v, Unit: x.in.Unit}})
 	}
-	amount(".quantity", ", quantity to date", byRecord, x.quantity)
-	amount(".planned_quantity", ", quantity planned to date", byPlan, x.wanted, x.in.Name)
+	amount(".quantity", "%s, quantity to date", byRecord, x.quantity)
+	amount(".planned_quantity", "%s, quantity planned to date", byPlan, x.wanted, x.in.Name)
 	sign := 1.0 // what a cost comes to is negative
 	if x.side == cost {
 		sign = -1
 	}
-	price := func(word, label, found string, v float64, from ...string) {
-		r.add(figures.Definition{Name: name + word, Label: x.label + label, Found: found, From: from, Value: quantity.Quantity{Value: v, Unit: r.graph.Units.Money().Per(x.in.Unit)}})
+	price := func(word string, label, found say.Text, v float64, from ...string) {
+		r.add(figures.Definition{Name: name + word, Label: say.With(label, x.label), Found: found, From: from, Value: quantity.Quantity{Value: v, Unit: r.graph.Units.Money().Per(x.in.Unit)}})
 	}
 	if x.wanted != 0 {
-		price(".planned_price", ", planned price", "what is planned to date, for one", sign*x.planned/x.wanted, name+".planned", name+".planned_quantity")
+		price(".planned_price", "%s, planned price", "what is planned to date, for one", sign*x.planned/x.wanted, name+".planned", name+".planned_quantity")
 	} else {
-		r.worked(name+".planned_price", x.label+", planned price", x.price.Name)
+		r.worked(name+".planned_price", say.With("%s, planned price", x.label), x.price.Name)
 	}
 	if x.quantity != 0 {
-		price(".price", ", price to date", "what is recorded to date, for one", sign*x.amount/x.quantity, name+".amount", name+".quantity")
+		price(".price", "%s, price to date", "what is recorded to date, for one", sign*x.amount/x.quantity, name+".amount", name+".quantity")
 	}
 	difference := "%s.quantity - %[1]s.planned_quantity"
 	if x.side == cost {
 		difference = "%s.planned_quantity - %[1]s.quantity"
 	}
-	r.worked(name+".volume_variance", x.label+", variance by volume", fmt.Sprintf("round(("+difference+") * %[1]s.planned_price, 1 %[2]s)", name, r.plan.Currency))
+	r.worked(name+".volume_variance", say.With("%s, variance by volume", x.label), fmt.Sprintf("round(("+difference+") * %[1]s.planned_price, 1 %[2]s)", name, r.plan.Currency))
 	// (price - planned price) * quantity, but for the rounding.
-	r.worked(name+".price_variance", x.label+", variance by price", fmt.Sprintf("%s.variance - %[1]s.volume_variance", name))
+	r.worked(name+".price_variance", say.With("%s, variance by price", x.label), fmt.Sprintf("%s.variance - %[1]s.volume_variance", name))
 	return true
 }
 
 // group defines the figures of an enterprise, or of the farm.
-func (r *Results) group(x *group, year string, all *totals) {
+func (r *Results) group(x *group, year say.Text, all *totals) {
 	all.ids = append(all.ids, x.id)
 	name := "actual." + x.id
 	terms := map[string][]string{}
@@ -544,12 +543,12 @@ func (r *Results) group(x *group, year string, all *totals) {
 		}
 	}
 	zero := "0 " + r.plan.Currency
-	add := func(word, label string) {
+	add := func(word string, label say.Text) {
 		formula := strings.Join(terms[word], " + ")
 		if formula == "" {
 			formula = zero
 		}
-		r.worked(name+"."+word, x.label+": "+label, formula)
+		r.worked(name+"."+word, say.With("%s: %s", x.label, label), formula)
 	}
 	add("sales", "sales to date")
 	add("planned_sales", "sales planned to date")
@@ -558,25 +557,25 @@ func (r *Results) group(x *group, year string, all *totals) {
 	add("planned_costs", "costs planned to date")
 	add("remaining_costs", "costs planned for the rest of the year")
 	add(Other, "other to date")
-	r.worked(name+".margin", x.label+": margin to date", fmt.Sprintf("%s.sales + %[1]s.costs + %[1]s.other", name))
-	r.worked(name+".planned_margin", x.label+": margin planned to date", fmt.Sprintf("%s.planned_sales + %[1]s.planned_costs", name))
-	r.worked(name+".sales_variance", x.label+": variance of sales", fmt.Sprintf("%s.sales - %[1]s.planned_sales", name))
-	r.worked(name+".costs_variance", x.label+": variance of costs", fmt.Sprintf("%s.costs - %[1]s.planned_costs", name))
-	r.worked(name+".variance", x.label+": variance", fmt.Sprintf("%s.margin - %[1]s.planned_margin", name))
+	r.worked(name+".margin", say.With("%s: margin to date", x.label), fmt.Sprintf("%s.sales + %[1]s.costs + %[1]s.other", name))
+	r.worked(name+".planned_margin", say.With("%s: margin planned to date", x.label), fmt.Sprintf("%s.planned_sales + %[1]s.planned_costs", name))
+	r.worked(name+".sales_variance", say.With("%s: variance of sales", x.label), fmt.Sprintf("%s.sales - %[1]s.planned_sales", name))
+	r.worked(name+".costs_variance", say.With("%s: variance of costs", x.label), fmt.Sprintf("%s.costs - %[1]s.planned_costs", name))
+	r.worked(name+".variance", say.With("%s: variance", x.label), fmt.Sprintf("%s.margin - %[1]s.planned_margin", name))
 	for _, c := range causes {
-		add(c.name, lower(c.label))
+		add(c.name, say.Mid(c.label))
 	}
-	r.worked(name+".planned_year", x.label+": margin of "+year+", as planned", fmt.Sprintf("%s.planned_margin + %[1]s.remaining_sales + %[1]s.remaining_costs", name))
-	r.worked(name+".remaining", x.label+": margin planned for the rest of the year", fmt.Sprintf("%s.remaining_sales + %[1]s.remaining_costs", name))
-	r.worked(name+".forecast", x.label+": forecast for "+year, fmt.Sprintf("%s.margin + %[1]s.remaining", name))
+	r.worked(name+".planned_year", say.With("%s: margin of %s, as planned", x.label, year), fmt.Sprintf("%s.planned_margin + %[1]s.remaining_sales + %[1]s.remaining_costs", name))
+	r.worked(name+".remaining", say.With("%s: margin planned for the rest of the year", x.label), fmt.Sprintf("%s.remaining_sales + %[1]s.remaining_costs", name))
+	r.worked(name+".forecast", say.With("%s: forecast for %s", x.label, year), fmt.Sprintf("%s.margin + %[1]s.remaining", name))
 	for _, kind := range []string{"sales", "costs"} {
 		formula := "1 as 1 %"
 		if x.id != Farm {
 			// A refund may turn a sum round, and nothing sells less than nothing.
 			formula = fmt.Sprintf("if(abs(%s.planned_%[2]s) > 0.005 %[3]s, max(0, %[1]s.%[2]s / %[1]s.planned_%[2]s), 1) as 1 %%", name, kind, r.plan.Currency)
 		}
-		r.worked(name+"."+kind+"_rate", x.label+": "+kind+" beside the plan", formula)
+		r.worked(name+"."+kind+"_rate", say.With("%s: %s beside the plan", x.label, plan.PriceGroup(kind)), formula)
 	}
-	r.worked(name+".remaining_at_rate", x.label+": rest of the year at this year's rate", fmt.Sprintf("round(%s.remaining_sales * %[1]s.sales_rate + %[1]s.remaining_costs * %[1]s.costs_rate, 1 %[2]s)", name, r.plan.Currency))
-	r.worked(name+".forecast_at_rate", x.label+": forecast for "+year+", at this year's rate", fmt.Sprintf("%s.margin + %[1]s.remaining_at_rate", name))
+	r.worked(name+".remaining_at_rate", say.With("%s: rest of the year at this year's rate", x.label), fmt.Sprintf("round(%s.remaining_sales * %[1]s.sales_rate + %[1]s.remaining_costs * %[1]s.costs_rate, 1 %[2]s)", name, r.plan.Currency))
+	r.worked(name+".forecast_at_rate", say.With("%s: forecast for %s, at this year's rate", x.label, year), fmt.Sprintf("%s.margin + %[1]s.remaining_at_rate", name))
 }

@@ -6,6 +6,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -76,19 +77,20 @@ type expander struct {
 }
 
 // worked adds a figure whose formula the engine writes.
-func (x *expander) worked(name, label, formula string, args ...any) {
+func (x *expander) worked(name string, label say.Text, formula string, args ...any) {
 	if len(args) > 0 {
 		formula = fmt.Sprintf(formula, args...)
 	}
 	x.add(name, label, source.Derived(x.place, formula).Whole(), nil)
+	x.definitions[len(x.definitions)-1].Engine = true
 }
 
 // own adds a figure whose formula the user wrote.
-func (x *expander) own(name, label string, formula source.Span, want *figures.Want) {
+func (x *expander) own(name string, label say.Text, formula source.Span, want *figures.Want) {
 	x.add(name, label, formula, want)
 }
 
-func (x *expander) add(name, label string, formula source.Span, want *figures.Want) {
+func (x *expander) add(name string, label say.Text, formula source.Span, want *figures.Want) {
 	x.definitions = append(x.definitions, figures.Definition{
 		Name: name, Label: label, Scope: x.id, Place: x.place, Formula: formula, Want: want,
 	})
@@ -108,7 +110,7 @@ func (x *expander) sum(total, empty string) string {
 }
 
 // landUnit is the unit in which the farm measures land, and what one is called.
-func (x *expander) landUnit() (unit, word string) {
+func (x *expander) landUnit() (unit string, word say.Text) {
 	if x.Units == nil {
 		return "ha", "hectare"
 	}
@@ -162,8 +164,8 @@ func (x *expander) cycle(s *Spec, c *Cycle) {
 	x.place = c.Name.Span
 	name := s.ID + "." + c.Name.Name + "_cycle"
 	label := strings.ReplaceAll(c.Name.Name, "_", " ")
-	x.own(name+".first", "First "+label, c.First, &figures.Want{What: "the first date of a cycle", Dimensions: wantTime})
-	x.own(name+".every", "Between one "+label+" and the next", c.Every, &figures.Want{What: "the time between cycles", Dimensions: wantTime})
+	x.own(name+".first", say.With("First %s", label), c.First, &figures.Want{What: "the first date of a cycle", Dimensions: wantTime})
+	x.own(name+".every", say.With("Between one %s and the next", label), c.Every, &figures.Want{What: "the time between cycles", Dimensions: wantTime})
 	x.own(name+".number", "Number in a year", c.Number, nil)
 }
 
@@ -181,13 +183,13 @@ func (x *expander) line(s *Spec, l *Line) {
 		x.yearly(l, name, x.money(what))
 		x.term(total, name)
 		x.weights(s, l, name)
-		x.byMonth(name, name, l.Label)
+		x.byMonth(name, name, say.Own(l.Label))
 		x.term("costs by month", name+".by_month")
 	case Hours:
 		x.yearly(l, name, &figures.Want{What: "the time for a task", Dimensions: wantTime})
 		x.term("hours", name)
 		x.weights(s, l, name)
-		x.byMonth(name, name, l.Label)
+		x.byMonth(name, name, say.Own(l.Label))
 		x.term("hours by month", name+".by_month")
 	case Capital:
 		x.capital(l, name)
@@ -200,54 +202,54 @@ func (x *expander) line(s *Spec, l *Line) {
 // a share of that for something that comes back only every so many years.
 func (x *expander) yearly(l *Line, name string, want *figures.Want) {
 	if l.When.Every.File == nil {
-		x.own(name, l.Label, l.Amount, want)
+		x.own(name, say.Own(l.Label), l.Amount, want)
 		return
 	}
-	x.own(name+".each_time", l.Label+", each time", l.Amount, want)
-	x.own(name+".every", l.Label+": comes back after", l.When.Every, &figures.Want{What: "the time until it comes back", Dimensions: wantTime})
-	x.worked(name, l.Label, "%s.each_time * 1 year / %[1]s.every", name)
+	x.own(name+".each_time", say.With("%s, each time", l.Label), l.Amount, want)
+	x.own(name+".every", say.With("%s: comes back after", l.Label), l.When.Every, &figures.Want{What: "the time until it comes back", Dimensions: wantTime})
+	x.worked(name, say.Own(l.Label), "%s.each_time * 1 year / %[1]s.every", name)
 }
 
 func (x *expander) sale(s *Spec, l *Line, name string) {
-	x.own(name, l.Label, l.Amount, nil)
+	x.own(name, say.Own(l.Label), l.Amount, nil)
 	var prices, fees, hours []string
 	for _, c := range l.Through {
 		id := c.Channel.Name
 		share, through := name+".share."+id, name+".through."+id
-		x.own(share, "Share through "+strings.ReplaceAll(id, "_", " "), c.Share, &figures.Want{What: "the share of a channel", Dimensions: wantShare})
+		x.own(share, say.With("Share through %s", strings.ReplaceAll(id, "_", " ")), c.Share, &figures.Want{What: "the share of a channel", Dimensions: wantShare})
 		price := name + ".price"
 		if l.Price.File == nil {
 			price = "prices." + l.Product.Name + "." + id
 			prices = append(prices, share+" * "+price)
 		}
-		x.worked(through, "Takings through "+strings.ReplaceAll(id, "_", " "), "%s * %s * %s", name, share, price)
+		x.worked(through, say.With("Takings through %s", strings.ReplaceAll(id, "_", " ")), "%s * %s * %s", name, share, price)
 		x.definitions[len(x.definitions)-1].Want = x.money("what is sold times its price")
 		fees = append(fees, through+" * prices.channels."+id+".fee")
 		hours = append(hours, through+" * prices.channels."+id+".hours")
 	}
 	if l.Price.File != nil {
-		x.own(name+".price", l.Label+", price", l.Price, nil)
+		x.own(name+".price", say.With("%s, price", l.Label), l.Price, nil)
 	} else {
-		x.worked(name+".price", l.Label+", average price", "%s", strings.Join(prices, " + "))
+		x.worked(name+".price", say.With("%s, average price", l.Label), "%s", strings.Join(prices, " + "))
 	}
-	x.worked(name+".takings", l.Label, "%s * %[1]s.price", name)
+	x.worked(name+".takings", say.Own(l.Label), "%s * %[1]s.price", name)
 	x.definitions[len(x.definitions)-1].Want = x.money("what is sold times its price")
 	x.term("sales", name+".takings")
 	if l.Side {
 		x.term("side", name+".takings")
 	}
 	x.weights(s, l, name)
-	x.byMonth(name, name+".takings", l.Label)
+	x.byMonth(name, name+".takings", say.Own(l.Label))
 	x.term("sales by month", name+".by_month")
 	if len(fees) == 0 {
 		return
 	}
-	x.worked(name+".fees", l.Label+": selling costs", "%s", strings.Join(fees, " + "))
-	x.worked(name+".selling_hours", l.Label+": time to sell", "(%s) as h", strings.Join(hours, " + "))
+	x.worked(name+".fees", say.With("%s: selling costs", l.Label), "%s", strings.Join(fees, " + "))
+	x.worked(name+".selling_hours", say.With("%s: time to sell", l.Label), "(%s) as h", strings.Join(hours, " + "))
 	x.term("fees", name+".fees")
 	x.term("hours", name+".selling_hours")
-	x.worked(name+".fees_by_month", l.Label+": selling costs by month", "%s.fees * %[1]s.months", name)
-	x.worked(name+".selling_by_month", l.Label+": time to sell by month", "%s.selling_hours * %[1]s.months", name)
+	x.worked(name+".fees_by_month", say.With("%s: selling costs by month", l.Label), "%s.fees * %[1]s.months", name)
+	x.worked(name+".selling_by_month", say.With("%s: time to sell by month", l.Label), "%s.selling_hours * %[1]s.months", name)
 	x.term("costs by month", name+".fees_by_month")
 	x.term("hours by month", name+".selling_by_month")
 }
@@ -255,22 +257,22 @@ func (x *expander) sale(s *Spec, l *Line, name string) {
 // weights adds <line>.months, the parts of the line's year that fall in each
 // month; they add up to 1, or to 0 where a cycle does not run at all.
 func (x *expander) weights(s *Spec, l *Line, name string) {
-	w, label := &l.When, l.Label+": share of each month"
+	w, label := &l.When, say.With("%s: share of each month", l.Label)
 	switch {
 	case w.Each.Name != "":
 		cycle := s.ID + "." + w.Each.Name + "_cycle"
 		run := cycle + ".first, " + cycle + ".every, " + cycle + ".number"
 		want := &figures.Want{What: "a day of a cycle", Dimensions: wantTime}
 		if w.Day.File != nil {
-			x.own(name+".day", l.Label+": day", w.Day, want)
+			x.own(name+".day", say.With("%s: day", l.Label), w.Day, want)
 			x.worked(name+".months", label, "cycle_day(%s, %s.day)", run, name)
 			break
 		}
-		x.own(name+".from", l.Label+": from day", w.From, want)
-		x.own(name+".to", l.Label+": to day", w.To, want)
+		x.own(name+".from", say.With("%s: from day", l.Label), w.From, want)
+		x.own(name+".to", say.With("%s: to day", l.Label), w.To, want)
 		x.worked(name+".months", label, "cycle_span(%s, %s.from, %[2]s.to)", run, name)
 	case w.Months.File != nil:
-		x.own(name+".season", l.Label+": months", w.Months, &figures.Want{What: "months", Monthly: true})
+		x.own(name+".season", say.With("%s: months", l.Label), w.Months, &figures.Want{What: "months", Monthly: true})
 		x.hide()
 		x.worked(name+".months", label, "spread(1, %s.season)", name)
 	default:
@@ -279,32 +281,32 @@ func (x *expander) weights(s *Spec, l *Line, name string) {
 	x.hide()
 }
 
-func (x *expander) byMonth(name, amount, label string) {
-	x.worked(name+".by_month", label+" by month", "%s * %s.months", amount, name)
+func (x *expander) byMonth(name, amount string, label say.Text) {
+	x.worked(name+".by_month", say.With("%s by month", label), "%s * %s.months", amount, name)
 }
 
 func (x *expander) capital(l *Line, name string) {
-	x.own(name+".number", l.Label+": number", l.Number, nil)
-	x.own(name+".each", l.Label+": cost of one", l.UnitCost, nil)
-	x.own(name+".life", l.Label+": life", l.Life, &figures.Want{What: "a life", Dimensions: wantTime})
+	x.own(name+".number", say.With("%s: number", l.Label), l.Number, nil)
+	x.own(name+".each", say.With("%s: cost of one", l.Label), l.UnitCost, nil)
+	x.own(name+".life", say.With("%s: life", l.Label), l.Life, &figures.Want{What: "a life", Dimensions: wantTime})
 	left := ""
 	if l.Residual.File != nil {
-		x.own(name+".residual", l.Label+": worth at the end", l.Residual, &figures.Want{What: "what is left at the end", Dimensions: wantShare})
+		x.own(name+".residual", say.With("%s: worth at the end", l.Label), l.Residual, &figures.Want{What: "what is left at the end", Dimensions: wantShare})
 		left = " * (1 - " + name + ".residual)"
 	}
-	x.worked(name, l.Label, "%s.number * %[1]s.each", name)
+	x.worked(name, say.Own(l.Label), "%s.number * %[1]s.each", name)
 	x.definitions[len(x.definitions)-1].Want = x.money("a number times the cost of one")
 	// Straight line: cost less residual, over the life.
-	x.worked(name+".yearly", l.Label+", a year", "%s%s * 1 year / %[1]s.life", name, left)
+	x.worked(name+".yearly", say.With("%s, a year", l.Label), "%s%s * 1 year / %[1]s.life", name, left)
 	x.term("capital", name)
 	x.term("depreciation", name+".yearly")
 }
 
 func (x *expander) land(s *Spec, l *Line, name string) {
-	x.own(name, l.Label, l.Amount, &figures.Want{What: "land", Dimensions: wantArea})
+	x.own(name, say.Own(l.Label), l.Amount, &figures.Want{What: "land", Dimensions: wantArea})
 	x.weights(s, l, name)
-	x.worked(name+".by_month", l.Label+" by month", "if(%s.months > 0, %[1]s, 0 m2)", name)
-	x.worked(name+".charge", l.Label+": rent", "%s * farm.land.%s.rent * 1 year", name, l.Use.Name)
+	x.worked(name+".by_month", say.With("%s by month", l.Label), "if(%s.months > 0, %[1]s, 0 m2)", name)
+	x.worked(name+".charge", say.With("%s: rent", l.Label), "%s * farm.land.%s.rent * 1 year", name, l.Use.Name)
 	x.term("land", name+".by_month")
 	x.term("land charge", name+".charge")
 }
@@ -351,7 +353,7 @@ func (x *expander) firstYears(s *Spec) string {
 func (x *expander) results(s *Spec) {
 	id, zero := s.ID, x.zero()
 	in := func(text string) string { return strings.ReplaceAll(text, "~", id) }
-	add := func(name, label, formula string) { x.worked(id+"."+name, label, in(formula)) }
+	add := func(name string, label say.Text, formula string) { x.worked(id+"."+name, label, in(formula)) }
 
 	add("sales", "Sales", x.sum("sales", zero))
 	add("channel_fees", "Selling costs", x.sum("fees", zero))
@@ -386,7 +388,7 @@ func (x *expander) results(s *Spec) {
 
 	add("return_per_hour", "Return per hour", `if(~.hours > 0 h, ~.net_margin / ~.hours, none("takes no work"))`)
 	land, word := x.landUnit()
-	add("margin_per_hectare", "Net margin per "+word, `if(~.land > 0 m2, ~.net_margin / ~.land, none("takes no land")) as `+x.Currency+"/"+land)
+	add("margin_per_hectare", say.With("Net margin per %s", word), `if(~.land > 0 m2, ~.net_margin / ~.land, none("takes no land")) as `+x.Currency+"/"+land)
 	add("return_on_capital", "Return on capital", `if(~.capital_needed > `+zero+`, ~.net_margin / ~.capital_needed, none("takes no capital")) as 0.1 %`)
 	add("payback", "Payback", `if(~.net_margin + ~.depreciation > `+zero+`, ~.capital_needed / (~.net_margin + ~.depreciation) * 1 year, none("sales do not cover the yearly costs")) as 0.1 year`)
 

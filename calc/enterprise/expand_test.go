@@ -9,6 +9,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -382,7 +383,7 @@ func TestWrongUnits(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			definitions = append(definitions, figures.Definition{Name: name, Label: name, Place: span(text), Value: value})
+			definitions = append(definitions, figures.Definition{Name: name, Label: say.Own(name), Place: span(text), Value: value})
 		}
 		definitions = append(definitions, enterprise.Definitions([]enterprise.Spec{p.spec()}, enterprise.Context{Currency: "GBP", People: []string{"a"}, Place: span("farm"), Units: units})...)
 		_, err = figures.Build(units, 3, definitions, enterprise.Functions...)

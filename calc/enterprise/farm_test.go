@@ -12,6 +12,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 	"rickyard/calc/trade"
 	"rickyard/data"
@@ -101,10 +102,10 @@ func (p *plot) graph(t testing.TB, more ...figures.Definition) (*figures.Graph, 
 		if err != nil {
 			t.Fatal(err)
 		}
-		definitions = append(definitions, figures.Definition{Name: name, Label: name, Place: span(text), Value: value})
+		definitions = append(definitions, figures.Definition{Name: name, Label: say.Own(name), Place: span(text), Value: value})
 	}
 	for name, formula := range p.worked {
-		definitions = append(definitions, figures.Definition{Name: "x." + name, Label: name, Scope: "x", Place: span(formula), Formula: span(formula)})
+		definitions = append(definitions, figures.Definition{Name: "x." + name, Label: say.Own(name), Scope: "x", Place: span(formula), Formula: span(formula)})
 	}
 	specs := []enterprise.Spec{p.spec()}
 	definitions = append(definitions, enterprise.Definitions(specs, enterprise.Context{Currency: "GBP", People: []string{"a"}, Place: span("farm"), Units: units})...)

@@ -1,12 +1,12 @@
 package enterprise
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 )
 
 // A Living is what it takes an enterprise, run on its own, to earn the farm's
@@ -23,12 +23,12 @@ type Living struct {
 // An Answer is a scale that pays, or the reason why there is none.
 type Answer struct {
 	Pays    bool
-	Scale   float64 // base units of the scale's figure
-	Tried   int     // steps up to the scale, or all there are if none pays
-	Why     Why     // empty if it pays
-	Reason  string  // a plain sentence without its full stop; empty if it pays
-	Below   float64 // the step below, which does not pay
-	IsLeast bool    // there is no step below
+	Scale   float64  // base units of the scale's figure
+	Tried   int      // steps up to the scale, or all there are if none pays
+	Why     Why      // empty if it pays
+	Reason  say.Text // a plain sentence without its full stop; empty if it pays
+	Below   float64  // the step below, which does not pay
+	IsLeast bool     // there is no step below
 
 	values *figures.Values // of all figures at the scale
 }
@@ -127,8 +127,8 @@ func (e *extreme) take(at int, value float64) {
 
 func (s *search) living(spec *Spec) Living {
 	l := Living{Spec: spec}
-	refuse := func(why Why, format string, args ...any) Living {
-		l.Owners = Answer{Why: why, Reason: fmt.Sprintf(format, args...)}
+	refuse := func(why Why, reason say.Text) Living {
+		l.Owners = Answer{Why: why, Reason: reason}
 		l.Hired, l.AtBest = l.Owners, l.Owners
 		return l
 	}
@@ -155,7 +155,7 @@ func (s *search) living(spec *Spec) Living {
 	case math.IsNaN(n) || !(c.step > 0):
 		return refuse(NoTarget, "the span of its scale has no answer")
 	case n < 0:
-		return refuse(NoTarget, "its largest scale, %s, is below its smallest, %s", s.text(most, most.Current()), s.text(least, c.least))
+		return refuse(NoTarget, say.With("its largest scale, %s, is below its smallest, %s", s.text(most, most.Current()), s.text(least, c.least)))
 	case n >= mostSteps:
 		return refuse(NoTarget, "its scale has more than a million steps; make the step larger")
 	}
@@ -273,7 +273,8 @@ func (s *Spec) usedThrough(visit func(channel string, takings []string)) {
 
 // A measure is a result at the scale that pays, under a name of its own.
 type measure struct {
-	name, of, label string
+	name, of string
+	label    say.Text
 }
 
 // measures has what is told of an enterprise at the scale that pays.
@@ -331,7 +332,7 @@ func LivingDefinitions(g *figures.Graph, livings []Living, style *quantity.Style
 	return all
 }
 
-func (s *search) define(l *Living, a *Answer, word, how string) []figures.Definition {
+func (s *search) define(l *Living, a *Answer, word string, how say.Text) []figures.Definition {
 	spec, id := l.Spec, l.Spec.ID+"."
 	prefix := id + word + "."
 	margin := id + "alone_net_margin"
@@ -345,25 +346,30 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 	}
 	size := s.text(scale, a.Scale)
 	var all []figures.Definition
-	add := func(name, label, found string, unit quantity.Unit, value float64, from ...string) *figures.Definition {
+	add := func(name string, label, found say.Text, unit quantity.Unit, value float64, from ...string) *figures.Definition {
 		all = append(all, figures.Definition{
-			Name: prefix + name, Label: label + ", " + how, Scope: spec.ID, Place: spec.Place,
+			Name: prefix + name, Label: say.With("%s, %s", label, how), Scope: spec.ID, Place: spec.Place,
 			Value: quantity.Quantity{Value: value, Unit: unit}, Found: found, NoAnswer: a.Reason, From: append(from, rest...),
 		})
 		return &all[len(all)-1]
 	}
-	search := "the smallest scale, in whole steps, at which the enterprise alone pays the target income, " + how
-	if a.Pays {
-		search += fmt.Sprintf("; every step was tried from the smallest up, %d in all", a.Tried)
-	} else {
-		search = "searched for " + search
-	}
-	at := ", at the scale that pays, " + size
-	if word == AtBestWord {
-		search, at = "the scale, in whole steps, at which the enterprise alone leaves the most, after hired help", ", at the scale that leaves the most, "+size
-	}
+	search := say.With("the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s; every step was tried from the smallest up, %s in all", how, a.Tried)
 	if !a.Pays {
-		at, _, _ = strings.Cut(at, ", "+size)
+		search = say.With("searched for the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s", how)
+	}
+	if word == AtBestWord {
+		search = "the scale, in whole steps, at which the enterprise alone leaves the most, after hired help"
+	}
+	at := func(what say.Text) say.Text {
+		switch best := word == AtBestWord; {
+		case best && a.Pays:
+			return say.With("%s, at the scale that leaves the most, %s", what, size)
+		case best:
+			return say.With("%s, at the scale that leaves the most", what)
+		case a.Pays:
+			return say.With("%s, at the scale that pays, %s", what, size)
+		}
+		return say.With("%s, at the scale that pays", what)
 	}
 	f := add("found", "A scale was found", search, quantity.Unit{}, 0)
 	f.Hidden, f.NoAnswer = true, ""
@@ -374,13 +380,13 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 	if word == AtBestWord {
 		if s.target != nil {
 			all = append(all, figures.Definition{
-				Name: prefix + "part", Label: "Part of the target, " + how, Scope: spec.ID, Place: spec.Place,
+				Name: prefix + "part", Label: say.With("Part of the target, %s", how), Scope: spec.ID, Place: spec.Place,
 				Formula: derived(spec, prefix+"net_margin / ("+Target+s.aYear+") as 1 %"),
 			})
 		}
 	} else {
 		all = append(all, figures.Definition{
-			Name: prefix + "pays", Label: "Pays the target income, " + how, Scope: spec.ID, Place: spec.Place,
+			Name: prefix + "pays", Label: say.With("Pays the target income, %s", how), Scope: spec.ID, Place: spec.Place,
 			Formula: derived(spec, prefix+"found is 1"),
 		})
 		add("steps", "Steps tried", search, quantity.Unit{}, float64(a.Tried))
@@ -389,17 +395,17 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 	for _, m := range measures {
 		if m.name == "margin_per_hectare" {
 			_, word := s.g.Units.Land()
-			m.label = "Net margin per " + word
+			m.label = say.With("Net margin per %s", word)
 		}
 		source := s.g.Lookup(id + m.of)
 		if m.name == "break_even_price" && spec.Output.Name == "" {
 			continue
 		}
 		if source == nil {
-			add(m.name, m.label, m.label+at, s.g.Units.Money(), 0, id+m.of)
+			add(m.name, m.label, at(m.label), s.g.Units.Money(), 0, id+m.of)
 			continue
 		}
-		d := add(m.name, m.label, source.Label+at, source.Unit, 0, source.Name)
+		d := add(m.name, m.label, at(source.Label), source.Unit, 0, source.Name)
 		if source.Type.Len > 0 {
 			d.Series = make([]float64, source.Type.Len)
 		}
@@ -434,8 +440,8 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 		if s.g.Lookup("prices.channels."+channel+".limit") == nil {
 			return
 		}
-		label := "Takings through " + strings.ReplaceAll(channel, "_", " ")
-		d := add("takings."+channel, label, label+at, s.g.Units.Money(), 0, takings...)
+		label := say.With("Takings through %s", strings.ReplaceAll(channel, "_", " "))
+		d := add("takings."+channel, label, at(label), s.g.Units.Money(), 0, takings...)
 		if !a.Pays {
 			return
 		}
@@ -446,7 +452,7 @@ func (s *search) define(l *Living, a *Answer, word, how string) []figures.Defini
 	return all
 }
 
-type adder func(name, label, found string, unit quantity.Unit, value float64, from ...string) *figures.Definition
+type adder func(name string, label, found say.Text, unit quantity.Unit, value float64, from ...string) *figures.Definition
 
 // below adds the proof that one step less would not do: its net margin.
 func (s *search) below(add adder, l *Living, a *Answer, scale *figures.Figure, margin string) {
@@ -460,7 +466,7 @@ func (s *search) below(add adder, l *Living, a *Answer, scale *figures.Figure, m
 		v := a.values.Clone()
 		v.Set(scale, a.Below)
 		v.Run()
-		d.Found = "the net margin at " + s.text(scale, a.Below) + ", one step below the scale that pays"
+		d.Found = say.With("the net margin at %s, one step below the scale that pays", s.text(scale, a.Below))
 		if d.Value.Value = v.Of(f); math.IsNaN(d.Value.Value) {
 			d.Value.Value, d.NoAnswer = 0, "it can't be worked out at that scale"
 		}
@@ -469,7 +475,7 @@ func (s *search) below(add adder, l *Living, a *Answer, scale *figures.Figure, m
 
 // winter adds the cash of the four months in which little grows.
 func (s *search) winter(add adder, a *Answer, id string) {
-	months, name := []int{10, 11, 0, 1}, "November to February"
+	months, name := []int{10, 11, 0, 1}, say.Text("November to February")
 	latitude := s.g.Lookup("farm.latitude")
 	var from []string
 	if latitude != nil {
@@ -479,7 +485,7 @@ func (s *search) winter(add adder, a *Answer, id string) {
 		}
 	}
 	cash := s.g.Lookup(id + "cash_by_month")
-	d := add("winter_income", "Cash in winter", "sales less costs of "+name+", before overheads, at the scale that pays", s.g.Units.Money(), 0, append(from, id+"cash_by_month")...)
+	d := add("winter_income", "Cash in winter", say.With("sales less costs of %s, before overheads, at the scale that pays", name), s.g.Units.Money(), 0, append(from, id+"cash_by_month")...)
 	if cash == nil || !a.Pays {
 		return
 	}

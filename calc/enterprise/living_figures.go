@@ -5,6 +5,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -17,7 +18,7 @@ func (x *expander) scale(s *Spec) {
 			want = &figures.Want{What: "the scale", Dimensions: []quantity.Dimension{unit.Dimension}}
 		}
 	}
-	bound := func(name, label string, formula source.Span, otherwise string) {
+	bound := func(name string, label say.Text, formula source.Span, otherwise string) {
 		x.place = s.Place
 		switch {
 		case formula.File != nil:
@@ -41,7 +42,7 @@ func (x *expander) scale(s *Spec) {
 // hours beyond those of the people are hired.
 func (x *expander) alone(s *Spec) {
 	id, zero := s.ID, x.zero()
-	add := func(name, label, formula string) {
+	add := func(name string, label say.Text, formula string) {
 		x.worked(id+".alone_"+name, label, strings.ReplaceAll(formula, "~", id))
 	}
 	yearly, cost := []string{"finance.overheads_total"}, []string{"~.capital_needed"}
@@ -62,7 +63,7 @@ func (x *expander) alone(s *Spec) {
 			}
 		})
 		more := id + ".alone_more_rent." + use
-		x.worked(more, "Rent of more "+strings.ReplaceAll(use, "_", " ")+", run alone",
+		x.worked(more, say.With("Rent of more %s, run alone", strings.ReplaceAll(use, "_", " ")),
 			"max(0 m2, max(%s) - farm.land.%s.area) * farm.land.%[2]s.rent_of_more * 1 year", strings.Join(held, " + "), use)
 		rents = append(rents, more)
 	}
@@ -80,7 +81,7 @@ func (x *expander) alone(s *Spec) {
 	add("return_per_hour", "Return on each hour of the owners, run alone",
 		`if(~.hours > ~.hired_hours, ~.alone_net_margin_hired / (~.hours - ~.hired_hours), none("takes no work of the owners"))`)
 	land, word := x.landUnit()
-	add("margin_per_hectare", "Net margin per "+word+", run alone",
+	add("margin_per_hectare", say.With("Net margin per %s, run alone", word),
 		`if(~.land > 0 m2, ~.alone_net_margin_hired / ~.land, none("takes no land")) as `+x.Currency+"/"+land)
 	// What comes back in a year is the margin and what was set aside for wear.
 	back := "(" + strings.Join(append([]string{"~.alone_net_margin_hired"}, wear...), " + ") + ")"

@@ -1,11 +1,10 @@
 package enterprise
 
 import (
-	"fmt"
 	"math"
 	"strings"
-	"time"
 
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -14,7 +13,7 @@ func derived(spec *Spec, formula string) source.Span {
 }
 
 // whyOwners tells why no step pays when the people do all the work.
-func (c *scan) whyOwners() (Why, string) {
+func (c *scan) whyOwners() (Why, say.Text) {
 	if c.anyHours < 0 {
 		return c.whyShort()
 	}
@@ -29,27 +28,27 @@ func (c *scan) whyOwners() (Why, string) {
 		}
 	}
 	text := func(seconds float64) string { return c.style.Text(seconds, c.g.Units.Must("h"), 1) }
-	return NoHours, fmt.Sprintf("it would pay from %s on, but the work then takes %s in %s and the people have %s",
-		c.size(c.anyHours), text(needed[month]), time.Month(month+1), text(there[month]))
+	return NoHours, say.With("it would pay from %s on, but the work then takes %s in %s and the people have %s",
+		c.size(c.anyHours), text(needed[month]), say.Months[month], text(there[month]))
 }
 
 // whyHired tells why no step pays when help is hired.
-func (c *scan) whyHired() (Why, string) {
+func (c *scan) whyHired() (Why, say.Text) {
 	if c.anyHours < 0 {
 		return c.whyShort()
 	}
 	v := c.valuesAt(c.bestHired.at)
 	hours, cost := v.Of(c.g.Lookup(c.spec.ID+".hired_hours")), v.Of(c.g.Lookup(c.spec.ID+".hired_cost"))
-	paid := "before any is hired"
+	paid := say.Text("before any is hired")
 	if hours > nearly*c.g.Units.Must("year").ToBase(1) {
-		paid = fmt.Sprintf("after paying %s for %s", c.money(cost), c.style.Text(hours, c.g.Units.Must("h"), 1))
+		paid = say.With("after paying %s for %s", c.money(cost), c.style.Text(hours, c.g.Units.Must("h"), 1))
 	}
-	return TooDear, fmt.Sprintf("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, %s",
+	return TooDear, say.With("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, %s",
 		c.size(c.bestHired.at), c.money(c.bestHired.value), c.money(c.aim-c.bestHired.value), paid)
 }
 
 // whyShort tells why the margin pays at no step, whatever the hours.
-func (c *scan) whyShort() (Why, string) {
+func (c *scan) whyShort() (Why, say.Text) {
 	if c.answered == 0 {
 		if reason, none := c.g.Base().None(c.net); none {
 			return Unknown, reason
@@ -58,12 +57,12 @@ func (c *scan) whyShort() (Why, string) {
 	}
 	unit := c.spec.Scale.Unit.Name
 	if c.bestGross.value <= 0 {
-		return Loss, fmt.Sprintf("each %s costs more than it brings: even at %s the sales are %s less than the variable costs",
+		return Loss, say.With("each %s costs more than it brings: even at %s the sales are %s less than the variable costs",
 			unit, c.size(c.bestGross.at), c.money(-c.bestGross.value))
 	}
-	best := fmt.Sprintf("it leaves %s, which is %s short of the target", c.money(c.best.value), c.money(c.aim-c.best.value))
+	best := say.With("it leaves %s, which is %s short of the target", c.money(c.best.value), c.money(c.aim-c.best.value))
 	if c.best.at < c.count-1 {
-		return Short, fmt.Sprintf("at %s %s, and nothing larger up to %s leaves more", c.size(c.best.at), best, c.size(c.count-1))
+		return Short, say.With("at %s %s, and nothing larger up to %s leaves more", c.size(c.best.at), best, c.size(c.count-1))
 	}
 	why := Market
 	for _, f := range c.g.Lookup(c.spec.ID + ".scale.most").Leaves() {
@@ -71,17 +70,16 @@ func (c *scan) whyShort() (Why, string) {
 			why = NoLand
 		}
 	}
-	text := fmt.Sprintf("at %s, the most that there can be, %s", c.size(c.best.at), best)
+	text := say.With("at %s, the most that there can be, %s", c.size(c.best.at), best)
 	if c.spec.Scale.Because != "" {
-		text += fmt.Sprintf(" (why no more: %s)", strings.TrimRight(c.spec.Scale.Because, ". "))
+		text = say.With("%s (why no more: %s)", text, strings.TrimRight(c.spec.Scale.Because, ". "))
 	}
-	return why, text + c.landOver(c.best.at)
+	return why, c.landOver(text, c.best.at)
 }
 
-// landOver tells of land that a step takes beyond what the farm has.
-func (c *scan) landOver(step int) string {
+// landOver tells as well of land that a step takes beyond what the farm has.
+func (c *scan) landOver(text say.Text, step int) say.Text {
 	v := c.valuesAt(step)
-	text := ""
 	for _, use := range c.spec.landUses() {
 		area := c.g.Lookup("farm.land." + use + ".area")
 		if area == nil {
@@ -98,7 +96,7 @@ func (c *scan) landOver(step int) string {
 			}
 		})
 		if most > v.Of(area)*(1+nearly) {
-			text += fmt.Sprintf("; that alone would take %s of %s, and the farm has %s",
+			text = say.With("%s; that alone would take %s of %s, and the farm has %s", text,
 				c.style.Text(most, area.Unit, 0), strings.ReplaceAll(use, "_", " "), c.text(area, v.Of(area)))
 		}
 	}

@@ -183,7 +183,7 @@ func TestLivingReasons(t *testing.T) {
 			if l.Owners.Why != c.owners || l.Hired.Why != c.hired {
 				t.Errorf("the reasons are %q (%s) and %q (%s); want %q and %q", l.Owners.Why, l.Owners.Reason, l.Hired.Why, l.Hired.Reason, c.owners, c.hired)
 			}
-			if !strings.Contains(plain(l.Owners.Reason), c.text) {
+			if !strings.Contains(plain(l.Owners.Reason.String()), c.text) {
 				t.Errorf("the reason is %q; want %q in it", l.Owners.Reason, c.text)
 			}
 			if l.Owners.Pays || l.Hired.Pays != (c.hired == "") {
@@ -201,7 +201,7 @@ func TestHiredHelp(t *testing.T) {
 	g, specs := p.graph(t)
 	l := enterprise.Livings(g, specs, style(g))[0]
 	// Best is 1 crate: 20 h, none hired. At 2: 200 - 9 h at 12 = 92.
-	if want := "it leaves the most at 1 crate, £100, which is £900 short of the target, before any is hired"; !strings.Contains(plain(l.Hired.Reason), want) {
+	if want := "it leaves the most at 1 crate, £100, which is £900 short of the target, before any is hired"; !strings.Contains(plain(l.Hired.Reason.String()), want) {
 		t.Errorf("the reason is %q; want %q in it", l.Hired.Reason, want)
 	}
 	v := g.Base().Clone()
@@ -270,7 +270,7 @@ func TestLivingNoAnswer(t *testing.T) {
 			if with.Base().Holds(f) {
 				t.Error("it pays")
 			}
-		} else if !none || !strings.Contains(reason, "the most that there can be") {
+		} else if !none || !strings.Contains(reason.String(), "the most that there can be") {
 			t.Errorf("%s: none %v, %q", name, none, reason)
 		}
 	}

@@ -1,21 +1,21 @@
 package enterprise
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 )
 
 // A RankMeasure is one thing that a reader may weigh when ranking enterprises
 // at the same income.
 type RankMeasure struct {
-	Name   string // farm.weight_<name> is its weight, <enterprise>.rank.<name> its score
-	Living string // the measure of a living that it judges
-	More   bool   // more is better
-	What   string // what is good
+	Name   string   // farm.weight_<name> is its weight, <enterprise>.rank.<name> its score
+	Living string   // the measure of a living that it judges
+	More   bool     // more is better
+	What   say.Text // what is good
 }
 
 // RankMeasures has all that can be weighed.
@@ -105,9 +105,9 @@ func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Defini
 			scores[in[i]] += w * score
 			even[in[i]] += score
 			all = append(all, figures.Definition{
-				Name: in[i].Spec.ID + ".rank." + m.Name, Label: "Score for " + m.What, Scope: in[i].Spec.ID, Place: in[i].Spec.Place,
+				Name: in[i].Spec.ID + ".rank." + m.Name, Label: say.With("Score for %s", m.What), Scope: in[i].Spec.ID, Place: in[i].Spec.Place,
 				Value: quantity.Quantity{Value: score, Step: 0.01}, From: from,
-				Found: fmt.Sprintf("the place among %d by %s, from 1 for the best to 0 for the last, evenly spaced; equals share", len(in), m.What),
+				Found: say.With("the place among %s by %s, from 1 for the best to 0 for the last, evenly spaced; equals share", len(in), m.What),
 			})
 		}
 	}
@@ -137,12 +137,12 @@ func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Defini
 	for i := range livings {
 		l := &livings[i]
 		_, answer, ok := l.Best()
-		reason := ""
+		reason := say.Text("")
 		switch {
 		case len(weighed) == 0:
 			reason = "the farm has no weights; write, for example, weight_land: 2 under inputs in data/farm.yaml"
 		case !ok:
-			reason = "it can't pay the target income: " + answer.Reason
+			reason = say.With("it can't pay the target income: %s", answer.Reason)
 		}
 		score := figures.Definition{Name: l.Spec.ID + ".rank.score", Label: "Score by the weights", Scope: l.Spec.ID, Place: l.Spec.Place}
 		if reason == "" {

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 )
@@ -70,8 +71,8 @@ func Running(specs []Spec, ids []string) []*Spec {
 // filled and fits are there only where a channel has a limit.
 func (m *Selling) Definitions() []figures.Definition {
 	var all []figures.Definition
-	add := func(place source.Span, name, label, formula string) {
-		all = append(all, figures.Definition{Name: name, Label: label, Place: place, Formula: source.Derived(place, formula).Whole()})
+	add := func(place source.Span, name string, label say.Text, formula string) {
+		all = append(all, figures.Definition{Name: name, Label: label, Place: place, Formula: source.Derived(place, formula).Whole(), Engine: true})
 	}
 	if len(m.specs) == 0 {
 		return nil
@@ -79,10 +80,10 @@ func (m *Selling) Definitions() []figures.Definition {
 	at := m.specs[0].Place
 	for _, c := range m.channels {
 		name := "prices.channels." + c.ID
-		add(c.Place, name+".planned", c.Label+", planned takings", strings.Join(m.through[c.ID], " + "))
+		add(c.Place, name+".planned", say.With("%s, planned takings", c.Label), strings.Join(m.through[c.ID], " + "))
 		if c.HasLimit {
-			add(c.Place, name+".filled", c.Label+", filled", name+".planned / "+name+".limit as 1 %")
-			add(c.Place, name+".fits", c.Label+" takes what is planned", name+".planned <= "+name+".limit")
+			add(c.Place, name+".filled", say.With("%s, filled", c.Label), name+".planned / "+name+".limit as 1 %")
+			add(c.Place, name+".fits", say.With("%s takes what is planned", c.Label), name+".planned <= "+name+".limit")
 		}
 	}
 	if len(m.direct) > 0 {
@@ -105,7 +106,7 @@ func (m *Selling) Tables() map[string]sheet.Table {
 			{Label: "Net margin", Foots: true}, {Label: "Work", Foots: true}, {Label: "Capital needed", Foots: true}, {Label: "For an hour"}}}}
 	var rows []int
 	for _, s := range m.specs {
-		rows = append(rows, brief.add(sheet.Row{Kind: sheet.Line, Label: s.Name, Cells: []string{s.ID + "." + s.Scale.Figure.Name,
+		rows = append(rows, brief.add(sheet.Row{Kind: sheet.Line, Label: say.Own(s.Name), Cells: []string{s.ID + "." + s.Scale.Figure.Name,
 			s.ID + ".sales", s.ID + ".gross_margin", s.ID + ".net_margin", s.ID + ".hours", s.ID + ".capital_needed", s.ID + ".return_per_hour"}}))
 	}
 	if len(rows) > 1 {
@@ -122,7 +123,7 @@ func (m *Selling) Tables() map[string]sheet.Table {
 		if c.HasLimit {
 			cells[2], cells[3], cells[5] = name+".limit", name+".filled", name+".fits"
 		}
-		rows = append(rows, market.add(sheet.Row{Kind: sheet.Line, Label: c.Label, Cells: cells}))
+		rows = append(rows, market.add(sheet.Row{Kind: sheet.Line, Label: say.Own(c.Label), Cells: cells}))
 	}
 	if len(m.direct) > 0 {
 		rows = append(rows, market.add(sheet.Row{Kind: sheet.Line, Label: "Through no channel", Cells: []string{marketElsewhere}}))

@@ -1,8 +1,7 @@
 package enterprise
 
 import (
-	"strings"
-
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 )
 
@@ -14,7 +13,7 @@ func (t *tableMaker) add(row sheet.Row) int {
 	return len(t.Rows) - 1
 }
 
-func (t *tableMaker) head(label string) { t.add(sheet.Row{Kind: sheet.Head, Label: label}) }
+func (t *tableMaker) head(label say.Text) { t.add(sheet.Row{Kind: sheet.Head, Label: label}) }
 
 func parts(rows ...int) []sheet.Part {
 	parts := make([]sheet.Part, len(rows))
@@ -39,26 +38,26 @@ func (s *Spec) lines(kind LineKind, visit func(l *Line, name string)) {
 // gross margin, overheads, net margin.
 func Budget(s *Spec) sheet.Table {
 	t := tableMaker{sheet.Table{
-		Name: s.ID + "_budget", Title: s.Name + ": the budget of one full year", Head: "Line", Lines: true,
+		Name: s.ID + "_budget", Title: say.With("%s: the budget of one full year", s.Name), Head: "Line", Lines: true,
 		Columns: []sheet.Column{{Label: "Sold"}, {Label: "Price"}, {Label: "Amount", Foots: true}, {Label: "of sales", Share: true}},
 	}}
-	amount := func(label, figure string) int {
+	amount := func(label say.Text, figure string) int {
 		return t.add(sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{"", "", figure}})
 	}
-	sum := func(kind sheet.RowKind, label, figure string, of []sheet.Part) int {
+	sum := func(kind sheet.RowKind, label say.Text, figure string, of []sheet.Part) int {
 		return t.add(sheet.Row{Kind: kind, Label: label, Cells: []string{"", "", s.ID + "." + figure}, Parts: of})
 	}
 	t.head("Sales")
 	var rows []int
 	s.lines(Sale, func(l *Line, name string) {
-		rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: l.Label, Cells: []string{name, name + ".price", name + ".takings"}}))
+		rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: say.Own(l.Label), Cells: []string{name, name + ".price", name + ".takings"}}))
 	})
 	sales := sum(sheet.Sub, "Sales", "sales", parts(rows...))
 	t.Rows[sales].Whole = true
 
 	t.head("Variable costs")
 	rows = nil
-	s.lines(Cost, func(l *Line, name string) { rows = append(rows, amount(l.Label, name)) })
+	s.lines(Cost, func(l *Line, name string) { rows = append(rows, amount(say.Own(l.Label), name)) })
 	if s.hasFees() {
 		rows = append(rows, amount("Selling costs of the channels", s.ID+".channel_fees"))
 	}
@@ -67,8 +66,10 @@ func Budget(s *Spec) sheet.Table {
 
 	t.head("Overheads")
 	rows = nil
-	s.lines(Overhead, func(l *Line, name string) { rows = append(rows, amount(l.Label, name)) })
-	s.lines(Capital, func(l *Line, name string) { rows = append(rows, amount(l.Label+": depreciation", name+".yearly")) })
+	s.lines(Overhead, func(l *Line, name string) { rows = append(rows, amount(say.Own(l.Label), name)) })
+	s.lines(Capital, func(l *Line, name string) {
+		rows = append(rows, amount(say.With("%s: depreciation", l.Label), name+".yearly"))
+	})
 	if s.has(Land) {
 		rows = append(rows, amount("Rent of land", s.ID+".land_charge"))
 	}
@@ -92,32 +93,24 @@ func (s *Spec) hasFees() bool {
 
 // HoursByMonth is the enterprise's labour by task and month.
 func HoursByMonth(s *Spec) sheet.Table {
-	t := tableMaker{sheet.Table{Name: s.ID + "_hours", Title: s.Name + ": hours by task and month", Head: "Task", Months: true}}
+	t := tableMaker{sheet.Table{Name: s.ID + "_hours", Title: say.With("%s: hours by task and month", s.Name), Head: "Task", Months: true}}
 	var rows []int
 	s.lines(Hours, func(l *Line, name string) {
-		rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: l.Label, Of: name + ".by_month"}))
+		rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: say.Own(l.Label), Of: name + ".by_month"}))
 	})
 	s.lines(Sale, func(l *Line, name string) {
 		if len(l.Through) > 0 {
-			rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: "Selling: " + lowerFirst(l.Label), Of: name + ".selling_by_month"}))
+			rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: say.With("Selling: %s", say.Mid(l.Label)), Of: name + ".selling_by_month"}))
 		}
 	})
 	t.add(sheet.Row{Kind: sheet.Total, Label: "All tasks", Of: s.ID + ".hours_by_month", Parts: parts(rows...)})
 	return t.Table
 }
 
-// lowerFirst makes a label fit after a colon; an abbreviation stays.
-func lowerFirst(label string) string {
-	if len(label) > 1 && strings.ToUpper(label[:2]) == label[:2] {
-		return label
-	}
-	return strings.ToLower(label[:min(1, len(label))]) + label[min(1, len(label)):]
-}
-
 // CashByMonth is the enterprise's money in and out by month in a full year,
 // before overheads and capital.
 func CashByMonth(s *Spec) sheet.Table {
-	t := tableMaker{sheet.Table{Name: s.ID + "_cash", Title: s.Name + ": money in and out by month", Head: "Month by month", Months: true,
+	t := tableMaker{sheet.Table{Name: s.ID + "_cash", Title: say.With("%s: money in and out by month", s.Name), Head: "Month by month", Months: true,
 		Note: "A full year as it runs from year to year, before overheads and the purchase of equipment."}}
 	sales := t.add(sheet.Row{Kind: sheet.Line, Label: "Sales", Of: s.ID + ".sales_by_month"})
 	costs := t.add(sheet.Row{Kind: sheet.Line, Label: "Costs", Of: s.ID + ".costs_by_month"})
@@ -127,9 +120,9 @@ func CashByMonth(s *Spec) sheet.Table {
 
 // LandByMonth is the land that the enterprise holds in each month.
 func LandByMonth(s *Spec) sheet.Table {
-	t := tableMaker{sheet.Table{Name: s.ID + "_land", Title: s.Name + ": land held by month", Head: "Land", Months: true}}
+	t := tableMaker{sheet.Table{Name: s.ID + "_land", Title: say.With("%s: land held by month", s.Name), Head: "Land", Months: true}}
 	s.lines(Land, func(l *Line, name string) {
-		t.add(sheet.Row{Kind: sheet.Line, Label: l.Label, Of: name + ".by_month", Mean: true})
+		t.add(sheet.Row{Kind: sheet.Line, Label: say.Own(l.Label), Of: name + ".by_month", Mean: true})
 	})
 	return t.Table
 }
@@ -138,12 +131,12 @@ func LandByMonth(s *Spec) sheet.Table {
 // what that costs a year.
 func Purchases(s *Spec) sheet.Table {
 	t := tableMaker{sheet.Table{
-		Name: s.ID + "_capital", Title: s.Name + ": buildings and equipment", Head: "Item",
+		Name: s.ID + "_capital", Title: say.With("%s: buildings and equipment", s.Name), Head: "Item",
 		Columns: []sheet.Column{{Label: "Number"}, {Label: "Cost of one"}, {Label: "Cost", Foots: true}, {Label: "Life"}, {Label: "A year", Foots: true}},
 	}}
 	var rows []int
 	s.lines(Capital, func(l *Line, name string) {
-		rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: l.Label,
+		rows = append(rows, t.add(sheet.Row{Kind: sheet.Line, Label: say.Own(l.Label),
 			Cells: []string{name + ".number", name + ".each", name, name + ".life", name + ".yearly"}}))
 	})
 	t.add(sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"", "", s.ID + ".capital", "", s.ID + ".depreciation"}, Parts: parts(rows...)})

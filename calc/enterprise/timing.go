@@ -6,6 +6,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 )
 
 // TimingDefinitions are the figures of what a budget of one full year does not
@@ -18,12 +19,12 @@ func TimingDefinitions(specs []Spec) []figures.Definition {
 		x.id = s.ID
 		for n, formula := range s.BuildUp {
 			x.place = formula
-			x.own(s.BuildUpFigure(n), s.Name+", scale in year "+strconv.Itoa(n+1), formula, nil)
+			x.own(s.BuildUpFigure(n), say.With("%s, scale in year %s", s.Name, n+1), formula, nil)
 		}
 		for k := range s.Lines {
 			if l := &s.Lines[k]; l.When.Lag.File != nil {
 				x.place = l.Place
-				x.own(s.ID+"."+l.Name+".lag", l.Label+", comes after", l.When.Lag, &figures.Want{What: "a lag", Dimensions: wantTime})
+				x.own(s.ID+"."+l.Name+".lag", say.With("%s, comes after", l.Label), l.When.Lag, &figures.Want{What: "a lag", Dimensions: wantTime})
 			}
 		}
 	}

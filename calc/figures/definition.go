@@ -2,6 +2,7 @@ package figures
 
 import (
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -9,30 +10,31 @@ import (
 // figure with its formula.
 type Definition struct {
 	Name  string      // full name, as broilers.live_weight
-	Label string      // how people call it, as "Live weight"
+	Label say.Text    // how people call it, as "Live weight"
 	Scope string      // prefix under which bare names in the formula are looked up first
 	Place source.Span // where it is written
-	Note  string      // a remark of the author's, may be empty
+	Note  say.Text    // a remark of the author's, may be empty
 
 	// An input has Value, or Series with one value a month.
 	Value  quantity.Quantity
 	Series []float64 // base units; Value.Unit is its unit
 	Low    *float64  // base units; nil if not given
 	High   *float64
-	Source string
+	Source say.Text
 	AsOf   string
 
 	// A worked figure has a Formula, which may end in `as unit`.
 	Formula source.Span
 	Want    *Want // what the formula must come out in; nil for anything
+	Engine  bool  // the engine wrote the formula, so reasons in it are the program's own words
 
 	// A found figure is a result that no one formula gives: of a search, a
 	// plan, a simulation. It has Value or Series. Found says how it was found,
 	// for readers; From names the figures that it rests on. NoAnswer is the
 	// reason if it has none.
-	Found    string
+	Found    say.Text
 	From     []string
-	NoAnswer string
+	NoAnswer say.Text
 
 	Hidden bool // a step of the engine's own: not in figures.json
 	Failed bool // it could not be read, which is reported already: what needs it fails without a word

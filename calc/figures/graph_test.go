@@ -11,6 +11,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -39,7 +40,7 @@ func define(t testing.TB, system *quantity.System, text string) []figures.Defini
 		}
 		sep := strings.IndexAny(line, ":=")
 		name := strings.TrimSpace(line[:sep])
-		d := figures.Definition{Name: name, Label: name, Place: file.Span(start, start+len(name))}
+		d := figures.Definition{Name: name, Label: say.Own(name), Place: file.Span(start, start+len(name))}
 		if dot := strings.LastIndexByte(name, '.'); dot >= 0 {
 			d.Scope = name[:dot]
 		}
@@ -232,7 +233,7 @@ series = never * Apr
 	v := g.Base().Clone()
 	for name, want := range map[string]bool{"never": true, "alias": true, "later": true, "series": true, "guarded": false, "a": false} {
 		reason, none := v.None(g.Lookup(name))
-		if none != want || none && reason != "sales do not cover costs" {
+		if none != want || none && reason.String() != "sales do not cover costs" {
 			t.Errorf("%s: %q, %v", name, reason, none)
 		}
 	}
@@ -463,7 +464,7 @@ func TestLarge(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if reason, none := g.Base().None(g.Lookup("f0")); !none || reason != "no" {
+		if reason, none := g.Base().None(g.Lookup("f0")); !none || reason.String() != "no" {
 			t.Errorf("the chain has the reason %q", reason)
 		}
 	})

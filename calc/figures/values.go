@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"rickyard/calc/formula"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -129,7 +130,7 @@ func (v *Values) Holds(f *Figure) bool { return f.Type.Truth && v.frame[f.slot] 
 
 // None reports whether the figure has no answer, and the reason that its
 // formula, or that of a figure it depends on, gives.
-func (v *Values) None(f *Figure) (reason string, none bool) {
+func (v *Values) None(f *Figure) (reason say.Text, none bool) {
 	slot, faulty := v.faulty(f)
 	for faulty {
 		if f.NoAnswer != "" {
@@ -137,7 +138,10 @@ func (v *Values) None(f *Figure) (reason string, none bool) {
 		}
 		origin := v.graph.program.Trace(v.frame, slot, f.from, f.to)
 		if origin.None || origin.Fault != "" {
-			return origin.Reason, origin.None
+			if f.Engine {
+				return say.Text(origin.Reason), origin.None
+			}
+			return say.Own(origin.Reason), origin.None
 		}
 		// A figure's own slot comes back from an input or an overridden figure.
 		slot = origin.Slot

@@ -15,6 +15,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -61,11 +62,11 @@ func farm(t testing.TB, system *quantity.System) []figures.Definition {
 	var definitions []figures.Definition
 	for _, line := range lines(t, "testdata/farm.txt") {
 		if name, text, ok := strings.Cut(line, " = "); ok {
-			definitions = append(definitions, figures.Definition{Name: name, Label: name, Formula: source.New("farm.txt", text).Whole()})
+			definitions = append(definitions, figures.Definition{Name: name, Label: say.Own(name), Formula: source.New("farm.txt", text).Whole()})
 			continue
 		}
 		name, text, _ := strings.Cut(line, ": ")
-		d := figures.Definition{Name: name, Label: name, Place: source.New("farm.txt", text).Whole()}
+		d := figures.Definition{Name: name, Label: say.Own(name), Place: source.New("farm.txt", text).Whole()}
 		if fields := strings.Fields(text); len(fields) > 12 {
 			d.Value.Unit = system.Must(fields[12])
 			for _, field := range fields[:12] {
@@ -117,7 +118,7 @@ func shown(t testing.TB, text string) string {
 		return err.Error()
 	}
 	if reason, none := g.Base().None(f); none {
-		return "no answer: " + reason
+		return "no answer: " + reason.String()
 	}
 	style := quantity.NewStyle(g.Units, language.BritishEnglish)
 	value := func(x float64) string {

@@ -12,6 +12,8 @@ type Piece struct {
 	Name     *Name
 	Quantity *quantity.Quantity
 	Text     string
+	Reason   bool // Text is a reason that none gives
+	Month    bool // Text is a month
 }
 
 // Pieces cuts the formula, without its `as`, into what a page shows. Joined
@@ -20,7 +22,7 @@ type Piece struct {
 func (f *Formula) Pieces() []Piece {
 	var pieces []Piece
 	text := func(s string) {
-		if n := len(pieces); n > 0 && pieces[n-1].Name == nil && pieces[n-1].Quantity == nil {
+		if n := len(pieces); n > 0 && pieces[n-1].Name == nil && pieces[n-1].Quantity == nil && !pieces[n-1].Reason && !pieces[n-1].Month {
 			pieces[n-1].Text += s
 			return
 		}
@@ -46,9 +48,9 @@ func (f *Formula) Pieces() []Piece {
 		case t.kind == tokKeyword:
 			text(" " + t.text + " ")
 		case t.kind == tokText:
-			text("“" + t.text + "”")
+			pieces = append(pieces, Piece{Text: t.text, Reason: true})
 		case t.kind == tokMonth:
-			text(t.text)
+			pieces = append(pieces, Piece{Text: t.text, Month: true})
 		case t.text == "(" || t.text == ")":
 			text(t.text)
 		case t.text == ",":

@@ -2,9 +2,9 @@ package plan
 
 import (
 	"math"
-	"strconv"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/say"
 )
 
 // OverdraftLimit returns how far the bank lets the account be overdrawn.
@@ -68,9 +68,9 @@ func (b *Books) MonthOf(column int) Month { return b.plan.month(max(1, column)) 
 
 // Short writes the month as Mar 2028, or as Mar of year 1 where a plan has no
 // date.
-func (m Month) Short() string {
+func (m Month) Short() say.Text {
 	if m.undated() {
-		return monthNames[m.Of()][:3] + " of year " + strconv.Itoa(m.Year())
+		return say.With("%s of year %s", say.ShortMonths[m.Of()], m.Year())
 	}
-	return monthNames[m.Of()][:3] + " " + strconv.Itoa(m.Year())
+	return say.With("%s %s|month and year", say.ShortMonths[m.Of()], m.Year())
 }

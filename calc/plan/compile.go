@@ -5,6 +5,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/say"
 )
 
 const (
@@ -72,6 +73,14 @@ var groupNames = [groups]string{"sales", "costs", "overheads", "capital", "wages
 // finance.plan.sales_tax.<group> (a share).
 func PriceGroups() []string { return append([]string(nil), groupNames[:]...) }
 
+// PriceGroup is what a group of prices is called in the midst of a label.
+func PriceGroup(name string) say.Text {
+	return map[string]say.Text{
+		"sales": "sales|prices", "costs": "costs|prices", "overheads": "overheads|prices", "capital": "capital|prices",
+		"wages": "wages|prices", "rent": "rent|prices", "living": "living|prices",
+	}[name]
+}
+
 type business struct {
 	scale   *figures.Figure
 	buildUp []*figures.Figure
@@ -98,7 +107,7 @@ type line struct {
 type task struct {
 	enterprise int
 	name       string // of its figure, without the plan's prefix
-	label      string
+	label      say.Text
 }
 
 // A class is one kind of thing that is bought and wears out.
@@ -212,7 +221,7 @@ func (c *compiler) line(i int, b *business, l *enterprise.Line) {
 		x.fees = c.maybe(name + ".fees")
 		x.selling = c.maybe(name + ".selling_hours")
 		if x.selling != none {
-			x.sold = c.task(i, l.Name+"_selling", "Selling: "+lowerFirst(l.Label))
+			x.sold = c.task(i, l.Name+"_selling", say.With("Selling: %s", say.Mid(l.Label)))
 		}
 	case enterprise.Cost, enterprise.Overhead, enterprise.Hours:
 		x.amount = c.maybe(name)
@@ -220,7 +229,7 @@ func (c *compiler) line(i int, b *business, l *enterprise.Line) {
 			x.amount, x.every = c.maybe(name+".each_time"), c.maybe(name+".every")
 		}
 		if l.Kind == enterprise.Hours {
-			x.task = c.task(i, l.Name, l.Label)
+			x.task = c.task(i, l.Name, say.Own(l.Label))
 		}
 	case enterprise.Capital:
 		c.classes = append(c.classes, class{
@@ -260,7 +269,7 @@ func (c *compiler) line(i int, b *business, l *enterprise.Line) {
 	b.lines = append(b.lines, x)
 }
 
-func (c *compiler) task(i int, name, label string) int {
+func (c *compiler) task(i int, name string, label say.Text) int {
 	c.tasks = append(c.tasks, task{i, c.Enterprises[i].ID + "." + name, label})
 	return len(c.tasks) - 1
 }
@@ -467,14 +476,4 @@ func (in *Inputs) at(vintage, slot int) float64 {
 		return 0
 	}
 	return x
-}
-
-func lowerFirst(s string) string {
-	if len(s) > 1 && s[1] >= 'A' && s[1] <= 'Z' {
-		return s
-	}
-	if s != "" && s[0] >= 'A' && s[0] <= 'Z' {
-		return string(s[0]+'a'-'A') + s[1:]
-	}
-	return s
 }

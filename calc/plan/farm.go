@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rickyard/calc/enterprise"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -76,15 +77,13 @@ func ParseMonth(text string) (Month, bool) {
 // String writes the month as 2027-03.
 func (m Month) String() string { return fmt.Sprintf("%d-%02d", m.Year(), m.Of()+1) }
 
-var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}
-
 // Name writes the month as March 2027, or as March of year 1 where a plan has no
 // date.
-func (m Month) Name() string {
+func (m Month) Name() say.Text {
 	if m.undated() {
-		return fmt.Sprintf("%s of year %d", monthNames[m.Of()], m.Year())
+		return say.With("%s of year %s", say.Months[m.Of()], m.Year())
 	}
-	return fmt.Sprintf("%s %d", monthNames[m.Of()], m.Year())
+	return say.With("%s %s|month and year", say.Months[m.Of()], m.Year())
 }
 
 func (m Month) undated() bool { return m.Year() < 1000 }

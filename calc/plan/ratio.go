@@ -1,14 +1,16 @@
 package plan
 
+import "rickyard/calc/say"
+
 // A Threshold is what a lender usually looks for in a measure. Lenders differ,
 // so each names its set, and a farm's data may set its own.
 type Threshold struct {
-	ID     string  // of the measure
-	Label  string  // of the threshold
-	Value  float64 // a plain number, or a fraction
-	Share  bool    // shown in per cent
-	Most   bool    // the measure should be at most so much; else at least
-	Source string
+	ID     string   // of the measure
+	Label  say.Text // of the threshold
+	Value  float64  // a plain number, or a fraction
+	Share  bool     // shown in per cent
+	Most   bool     // the measure should be at most so much; else at least
+	Source say.Text
 	AsOf   string
 }
 

@@ -10,6 +10,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -22,14 +23,14 @@ type Results struct {
 
 	graph       *figures.Graph
 	definitions []figures.Definition
-	facts       map[string]string
+	facts       map[string]say.Text
 	has         map[string]bool // figures defined here
 }
 
 // Work compiles a farm's plan on a graph and works it out.
 func Work(g *figures.Graph, farm *Farm) *Results {
 	p := Compile(g, farm)
-	r := &Results{Plan: p, Inputs: p.NewInputs(), Books: p.NewBooks(), graph: g, facts: map[string]string{}, has: map[string]bool{}}
+	r := &Results{Plan: p, Inputs: p.NewInputs(), Books: p.NewBooks(), graph: g, facts: map[string]say.Text{}, has: map[string]bool{}}
 	r.Books.Whole = true
 	p.Read(g.Base().Clone(), r.Inputs)
 	p.Work(r.Inputs, r.Books)
@@ -42,18 +43,18 @@ func (r *Results) Definitions() []figures.Definition { return r.definitions }
 
 // Facts returns texts that a chapter may quote, by name: plan.start,
 // plan.end, plan.lowest_cash_when, plan.overload.
-func (r *Results) Facts() map[string]string { return r.facts }
+func (r *Results) Facts() map[string]say.Text { return r.facts }
 
 // YearLabel names a year of the plan, counted from 0.
-func (p *Plan) YearLabel(year int) string {
+func (p *Plan) YearLabel(year int) say.Text {
 	first := p.Start + Month(12*year)
 	if first.undated() {
-		return fmt.Sprintf("year %d", year+1)
+		return say.With("year %s", year+1)
 	}
 	if first.Of() == 0 {
-		return fmt.Sprint(first.Year())
+		return say.Own(fmt.Sprint(first.Year()))
 	}
-	return fmt.Sprintf("%d/%02d", first.Year(), (first.Year()+1)%100)
+	return say.Own(fmt.Sprintf("%d/%02d", first.Year(), (first.Year()+1)%100))
 }
 
 // add defines a found figure.
@@ -64,22 +65,22 @@ func (r *Results) add(d figures.Definition) {
 }
 
 // worked defines a figure by a formula on others.
-func (r *Results) worked(name, label, formula string, args ...any) {
-	r.add(figures.Definition{Name: name, Label: label, Formula: source.Derived(r.Place, fmt.Sprintf(formula, args...)).Whole()})
+func (r *Results) worked(name string, label say.Text, formula string, args ...any) {
+	r.add(figures.Definition{Name: name, Label: label, Formula: source.Derived(r.Place, fmt.Sprintf(formula, args...)).Whole(), Engine: true})
 }
 
 func (r *Results) unit(text string) quantity.Unit { return r.graph.Units.Must(text) }
 
-func (r *Results) money(name, label, found string, x float64, from ...string) {
+func (r *Results) money(name string, label, found say.Text, x float64, from ...string) {
 	r.add(figures.Definition{Name: name, Label: label, Found: found, From: from, Value: quantity.Quantity{Value: x, Unit: r.graph.Units.Money(), Step: 1}})
 }
 
-func (r *Results) series(name, label, found string, unit quantity.Unit, values []float64, from ...string) {
+func (r *Results) series(name string, label, found say.Text, unit quantity.Unit, values []float64, from ...string) {
 	r.add(figures.Definition{Name: name, Label: label, Found: found, From: from, Series: values, Value: quantity.Quantity{Unit: unit, Step: 1}})
 }
 
 // number defines a figure that may have no answer.
-func (r *Results) number(name, label, found, unit string, step, x float64, reason string, from ...string) {
+func (r *Results) number(name string, label, found say.Text, unit string, step, x float64, reason say.Text, from ...string) {
 	d := figures.Definition{Name: name, Label: label, Found: found, From: from, NoAnswer: reason, Value: quantity.Quantity{Value: x, Step: step}}
 	d.Value.Unit = quantity.Unit{Factor: 1}
 	if unit != "" {
@@ -99,7 +100,7 @@ const (
 type flow struct {
 	row   Row
 	name  string
-	label string
+	label say.Text
 }
 
 var flows = []flow{
@@ -245,9 +246,9 @@ func (r *Results) define() {
 	r.usual()
 	for _, f := range flows {
 		if r.any(f.row) || f.row == Sales || f.row == Profit || f.row == NetCash {
-			r.series("plan.months."+f.name, f.label+" by month", byMonth, money, b.Row(f.row)[1:], r.from(f.row)...)
+			r.series("plan.months."+f.name, say.With("%s by month", f.label), byMonth, money, b.Row(f.row)[1:], r.from(f.row)...)
 			for year := range r.Years {
-				r.money(yearName(year, f.name), f.label+" in "+r.YearLabel(year), byYear, b.Year(f.row, year), "plan.months."+f.name)
+				r.money(yearName(year, f.name), say.With("%s in %s", f.label, r.YearLabel(year)), byYear, b.Year(f.row, year), "plan.months."+f.name)
 			}
 		}
 	}
@@ -281,24 +282,24 @@ func yearName(year int, name string) string { return fmt.Sprintf("plan.year%d.%s
 
 // year defines the sums of a year's profit and cash.
 func (r *Results) year(year int) {
-	label := " in " + r.YearLabel(year)
+	in := func(label say.Text) say.Text { return say.With("%s in %s", label, r.YearLabel(year)) }
 	if r.any(Growing) {
 		change := r.Books.End(Growing, year) - r.Books.End(Growing, year-1)
-		r.money(yearName(year, "growing_change"), "Growth of crops and stock on hand"+label, byYear, change)
+		r.money(yearName(year, "growing_change"), in("Growth of crops and stock on hand"), byYear, change)
 	}
-	r.worked(yearName(year, "gross_margin"), "Gross margin"+label, "%s", r.sum(year, []string{"sales", "growing_change"}, []string{"channel_fees", "variable_costs", "stock_used"}))
-	r.worked(yearName(year, "overheads"), "Overheads"+label, "%s", r.sum(year, nil, overheadNames))
-	r.worked(yearName(year, "profit_after_tax"), "Profit after tax"+label, "%s", r.sum(year, []string{"profit"}, []string{"tax"}))
-	r.worked(yearName(year, "money_in"), "Money in"+label, "%s", r.sum(year, moneyIn, nil))
-	r.worked(yearName(year, "money_out"), "Money out"+label, "%s", r.sum(year, nil, moneyOut))
-	r.worked(yearName(year, "profit_and_received"), "Profit, costs not paid, and what else came in"+label, "%s", r.sum(year, receivedBeside, nil))
-	r.worked(yearName(year, "paid_beside"), "Paid out beside the costs"+label, "%s", r.sum(year, nil, paidBeside))
-	r.money(yearName(year, "cash_end"), "In the bank at the end of "+r.YearLabel(year), byBalance, r.Books.End(Bank, year), "plan.cash")
+	r.worked(yearName(year, "gross_margin"), in("Gross margin"), "%s", r.sum(year, []string{"sales", "growing_change"}, []string{"channel_fees", "variable_costs", "stock_used"}))
+	r.worked(yearName(year, "overheads"), in("Overheads"), "%s", r.sum(year, nil, overheadNames))
+	r.worked(yearName(year, "profit_after_tax"), in("Profit after tax"), "%s", r.sum(year, []string{"profit"}, []string{"tax"}))
+	r.worked(yearName(year, "money_in"), in("Money in"), "%s", r.sum(year, moneyIn, nil))
+	r.worked(yearName(year, "money_out"), in("Money out"), "%s", r.sum(year, nil, moneyOut))
+	r.worked(yearName(year, "profit_and_received"), in("Profit, costs not paid, and what else came in"), "%s", r.sum(year, receivedBeside, nil))
+	r.worked(yearName(year, "paid_beside"), in("Paid out beside the costs"), "%s", r.sum(year, nil, paidBeside))
+	r.money(yearName(year, "cash_end"), say.With("In the bank at the end of %s", r.YearLabel(year)), byBalance, r.Books.End(Bank, year), "plan.cash")
 	before := "plan.opening."
 	if year > 0 {
 		before = yearName(year-1, "balance.")
 	}
-	r.money(yearName(year, "equity_change"), "Growth of the owners' equity"+label, byBalance, r.Books.End(Equity, year)-r.Books.End(Equity, year-1),
+	r.money(yearName(year, "equity_change"), in("Growth of the owners' equity"), byBalance, r.Books.End(Equity, year)-r.Books.End(Equity, year-1),
 		yearName(year, "balance.equity"), before+"equity")
 }
 
@@ -344,10 +345,11 @@ func (r *Results) sum(year int, plus, minus []string) string {
 
 // A stand is a line of the balance sheet.
 type stand struct {
-	name, label string
-	value       func(b *Books, column int) float64
-	row         Row // that it rests on
-	owed        bool
+	name  string
+	label say.Text
+	value func(b *Books, column int) float64
+	row   Row // that it rests on
+	owed  bool
 }
 
 func rowOf(r Row) func(b *Books, column int) float64 {
@@ -376,16 +378,18 @@ var stands = []stand{
 // balance defines the balance sheet at the end of a year; -1 is the opening.
 func (r *Results) balance(year int) {
 	column := 12 * (year + 1)
-	prefix, when := "plan.opening.", " at the opening"
+	prefix := "plan.opening."
+	when := func(label say.Text) say.Text { return say.With("%s at the opening", label) }
 	if year >= 0 {
-		prefix, when = yearName(year, "balance."), " at the end of "+r.YearLabel(year)
+		prefix = yearName(year, "balance.")
+		when = func(label say.Text) say.Text { return say.With("%s at the end of %s", label, r.YearLabel(year)) }
 	}
 	var assets, owed []string
 	for _, s := range stands {
 		if !r.stands(s) {
 			continue
 		}
-		r.money(prefix+s.name, s.label+when, byBalance, s.value(r.Books, column), r.from(s.row)...)
+		r.money(prefix+s.name, when(s.label), byBalance, s.value(r.Books, column), r.from(s.row)...)
 		if s.owed {
 			owed = append(owed, prefix+s.name)
 		} else {
@@ -399,11 +403,11 @@ func (r *Results) balance(year int) {
 		}
 		return strings.Join(names, " + ")
 	}
-	r.worked(prefix+"assets", "All that is owned"+when, "(%s) as 1 %s", join(assets), r.Currency)
-	r.worked(prefix+"liabilities", "All that is owed"+when, "(%s) as 1 %s", join(owed), r.Currency)
-	r.money(prefix+"equity", "Owners' equity"+when, "what the owners put in, and profit after tax, less what the household took", r.Books.Row(Equity)[column], prefix+"assets", prefix+"liabilities")
-	r.worked(prefix+"both", "Owed and owners' equity"+when, "(%sliabilities + %[1]sequity) as 1 %[2]s", prefix, r.Currency)
-	r.worked(prefix+"ties", "The balance sheet"+when+" ties", "abs(%sassets - %[1]sboth) < 0.01 %[2]s", prefix, r.Currency)
+	r.worked(prefix+"assets", when("All that is owned"), "(%s) as 1 %s", join(assets), r.Currency)
+	r.worked(prefix+"liabilities", when("All that is owed"), "(%s) as 1 %s", join(owed), r.Currency)
+	r.money(prefix+"equity", when("Owners' equity"), "what the owners put in, and profit after tax, less what the household took", r.Books.Row(Equity)[column], prefix+"assets", prefix+"liabilities")
+	r.worked(prefix+"both", when("Owed and owners' equity"), "(%sliabilities + %[1]sequity) as 1 %[2]s", prefix, r.Currency)
+	r.worked(prefix+"ties", say.With("%s ties", when("The balance sheet")), "abs(%sassets - %[1]sboth) < 0.01 %[2]s", prefix, r.Currency)
 }
 
 // stands reports whether a line of the balance sheet ever holds anything.
@@ -436,7 +440,7 @@ func (r *Results) usual() {
 }
 
 // met defines whether a measure keeps its threshold.
-func (r *Results) met(measure, figure, threshold, label string, most bool) {
+func (r *Results) met(measure, figure, threshold string, label say.Text, most bool) {
 	sign := ">="
 	if most {
 		sign = "<="
@@ -478,15 +482,18 @@ func (r *Results) lender() {
 		year(y)
 	}
 	last := r.Years - 1
-	for _, m := range []struct{ id, label string }{
+	for _, m := range []struct {
+		id    string
+		label say.Text
+	}{
 		{"debt_service_cover", "Loans are covered in %s"}, {"current_ratio", "Bills of a year are covered at the end of %s"},
 		{"operating_margin", "Operating profit margin in %s"}, {"return_on_assets", "Return on assets in %s"},
 	} {
 		if r.answered(yearName(last, m.id)) {
-			r.met(m.id, yearName(last, m.id), "plan.usual."+m.id, fmt.Sprintf(m.label, r.YearLabel(last)), false)
+			r.met(m.id, yearName(last, m.id), "plan.usual."+m.id, say.With(m.label, r.YearLabel(last)), false)
 		}
 	}
-	r.met("debt_to_assets", yearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", "Debt to assets at the end of "+r.YearLabel(last), true)
+	r.met("debt_to_assets", yearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", say.With("Debt to assets at the end of %s", r.YearLabel(last)), true)
 	r.worked("plan.met.balance", "Every balance sheet ties", "%s", r.allTie())
 	r.fall()
 }
@@ -510,8 +517,8 @@ func (r *Results) allTie() string {
 
 func (r *Results) ratios(y int) {
 	b := r.Books
-	when := " in " + r.YearLabel(y)
-	end := " at the end of " + r.YearLabel(y)
+	when := func(label say.Text) say.Text { return say.With("%s in %s", label, r.YearLabel(y)) }
+	end := func(label say.Text) say.Text { return say.With("%s at the end of %s", label, r.YearLabel(y)) }
 	sum := func(x Row) float64 { return b.Year(x, y) }
 	in := func(names ...string) []string {
 		for i := range names {
@@ -520,7 +527,7 @@ func (r *Results) ratios(y int) {
 		return names
 	}
 	interest := sum(Interest) + sum(OverdraftInterest)
-	put := func(name, label, found, unit string, step float64, from []string, reason string) func(x float64, ok bool) {
+	put := func(name string, label, found say.Text, unit string, step float64, from []string, reason say.Text) func(x float64, ok bool) {
 		return func(x float64, ok bool) {
 			if ok {
 				reason = ""
@@ -528,25 +535,25 @@ func (r *Results) ratios(y int) {
 			r.number(yearName(y, name), label, found, unit, step, x, reason, from...)
 		}
 	}
-	put("debt_service_cover", "Debt service cover"+when,
+	put("debt_service_cover", when("Debt service cover"),
 		"(profit + income from off the farm + depreciation + interest on loans - tax - household) / (loans paid back + interest on loans)", "", 0.01,
 		in("profit", "off_farm", "depreciation", "interest", "tax", "drawings", "principal"), "no loan is paid in this year")(
 		TermDebtCover(sum(Profit), sum(OffFarm), sum(Depreciation), sum(Interest), sum(Tax), sum(Drawings), sum(Principal)))
 	current, soon := b.Current(12 * (y + 1))
-	put("current_ratio", "Current ratio"+end, "money and stock over what must be paid within a year", "", 0.01,
+	put("current_ratio", end("Current ratio"), "money and stock over what must be paid within a year", "", 0.01,
 		in("balance.bank", "balance.growing", "balance.loans_soon", "balance.tax_due"), "nothing must be paid within a year")(CurrentRatio(current, soon))
-	put("debt_to_assets", "Debt to assets"+end, "all that is owed over all that is owned", "%", 1,
+	put("debt_to_assets", end("Debt to assets"), "all that is owed over all that is owned", "%", 1,
 		in("balance.liabilities", "balance.assets"), "nothing is owned")(DebtToAssets(b.Liabilities(12*(y+1)), b.Assets(12*(y+1))))
-	put("operating_margin", "Operating profit margin"+when, "(profit + interest - household) / sales", "%", 0.1,
+	put("operating_margin", when("Operating profit margin"), "(profit + interest - household) / sales", "%", 0.1,
 		in("profit", "interest", "overdraft_interest", "drawings", "sales"), "nothing is sold in this year")(OperatingMargin(sum(Profit), interest, sum(Drawings), sum(Sales)))
-	put("return_on_assets", "Return on assets"+when, "(profit + interest - household) / all that is owned at its end", "%", 0.1,
+	put("return_on_assets", when("Return on assets"), "(profit + interest - household) / all that is owned at its end", "%", 0.1,
 		in("profit", "interest", "overdraft_interest", "drawings", "balance.assets"), "nothing is owned")(ReturnOnAssets(sum(Profit), interest, sum(Drawings), b.Assets(12*(y+1))))
 	change := b.End(Growing, y) - b.End(Growing, y-1)
 	variable := sum(ChannelFees) + sum(VariableCosts) + sum(StockUsed) - change
 	fixed := sum(Sales) - variable - sum(Profit)
-	turnover := func(name, label string, fixed float64, what string, from []string) {
+	turnover := func(name string, label say.Text, fixed float64, what say.Text, from []string) {
 		x, ok := BreakEvenTurnover(fixed, variable, sum(Sales))
-		d := figures.Definition{Name: yearName(y, name), Label: label + when, Found: what + " / (1 - variable costs / sales)", From: from,
+		d := figures.Definition{Name: yearName(y, name), Label: when(label), Found: say.With("%s / (1 - variable costs / sales)", what), From: from,
 			Value: quantity.Quantity{Value: x, Unit: r.graph.Units.Money(), Step: 1}}
 		if !ok {
 			d.NoAnswer = "what is sold does not cover its variable costs"
@@ -605,12 +612,12 @@ func (r *Results) fall() {
 		return short
 	}
 	const found = "the least fall, of all prices in all years, at which the bank is overdrawn beyond its limit in some month and the next payment can't be made; found by halving"
-	reason := ""
+	var reason say.Text
 	low, high := 0.0, 1.0
 	switch {
 	case short(0):
 		when, _ := r.Books.Short(limit)
-		reason = "the money runs out in " + when.Name() + " as the plan stands"
+		reason = say.With("the money runs out in %s as the plan stands", when.Name())
 	case !short(1):
 		reason = "the money lasts even if nothing is sold"
 	default:
@@ -666,24 +673,26 @@ func (r *Results) worth() {
 	from := []string{"plan.months.net_cash", "plan.months.principal", "plan.months.interest_paid", "plan.months.introduced", "plan.months.loans_drawn"}
 	last := yearName(r.Years-1, "balance.assets")
 	for _, way := range []struct {
-		suffix, label string
-		household     bool
+		suffix    string
+		what      say.Text
+		household bool
 	}{{"", "after the household's living", true}, {"_before_drawings", "before the household's living", false}} {
 		flows := r.Books.Investment(way.household)
-		what := "yearly money of the farm before financing, " + way.label + ", with all that is owned at the end of " + r.YearLabel(r.Years-1) + " at book value"
-		r.money("plan.npv"+way.suffix, "Net present value of the start-up, "+way.label, what+", discounted at the rate of finance.plan.discount", NetPresentValue(rate, flows), append(from, last, "finance.plan.discount")...)
+		what := say.With("yearly money of the farm before financing, %s, with all that is owned at the end of %s at book value", way.what, r.YearLabel(r.Years-1))
+		r.money("plan.npv"+way.suffix, say.With("Net present value of the start-up, %s", way.what), say.With("%s, discounted at the rate of finance.plan.discount", what), NetPresentValue(rate, flows), append(from, last, "finance.plan.discount")...)
 		x, reason := returnOf(flows)
-		r.number("plan.irr"+way.suffix, "Internal rate of return of the start-up, "+way.label, "the yearly rate at which that is worth nothing today: "+what, "%", 0.1, x, reason, append(from, last)...)
+		r.number("plan.irr"+way.suffix, say.With("Internal rate of return of the start-up, %s", way.what), say.With("the yearly rate at which that is worth nothing today: %s", what), "%", 0.1, x, reason, append(from, last)...)
 		bare := append([]float64{}, flows...)
 		bare[r.Years] -= r.rest()
 		years, ok := Payback(bare)
 		reason = ""
 		if !ok {
-			reason = fmt.Sprintf("it is not back within the %d years of the plan", r.Years)
+			reason = say.With("it is not back within the %s years of the plan", r.Years)
 		} else if years == 0 {
 			reason = "nothing is paid out first"
 		}
-		r.number("plan.payback"+way.suffix, "Years until the start-up's money is back, "+way.label, "yearly money of the farm before financing, "+way.label+", added up, without what is owned", "year", 0.1, years*yearSeconds, reason, from...)
+		r.number("plan.payback"+way.suffix, say.With("Years until the start-up's money is back, %s", way.what),
+			say.With("yearly money of the farm before financing, %s, added up, without what is owned", way.what), "year", 0.1, years*yearSeconds, reason, from...)
 	}
 }
 
@@ -698,7 +707,7 @@ func (r *Results) rest() float64 {
 }
 
 // returnOf gives the internal rate of return, or the reason why there is none.
-func returnOf(flows []float64) (float64, string) {
+func returnOf(flows []float64) (float64, say.Text) {
 	rates := InternalRates(flows)
 	switch len(rates) {
 	case 0:
@@ -720,7 +729,7 @@ func returnOf(flows []float64) (float64, string) {
 	for i, x := range rates {
 		texts[i] = fmt.Sprintf("%.1f %%", 100*x)
 	}
-	return 0, "there are several such rates (" + strings.Join(texts, ", ") + "), because money goes in and out more than once; look at the net present value"
+	return 0, say.With("there are several such rates (%s), because money goes in and out more than once; look at the net present value", strings.Join(texts, ", "))
 }
 
 // mostNamed is how many overfull months the text of plan.overload names.
@@ -737,8 +746,8 @@ func (r *Results) labour() {
 	r.series("plan.hours_had", "Hours that the people have by month", byMonth, hour, b.Row(HoursHad)[1:], r.from(HoursHired)...)
 	r.series("plan.hours_hired", "Hours beyond theirs by month", byMonth, hour, b.Row(HoursHired)[1:], "plan.hours_needed", "plan.hours_had")
 	for year := range r.Years {
-		r.number(yearName(year, "hours"), "Hours of all tasks in "+r.YearLabel(year), byYear, "h", 1, b.Year(HoursNeeded, year), "", "plan.hours_needed")
-		r.number(yearName(year, "hours_hired"), "Hours beyond the people's in "+r.YearLabel(year), byYear, "h", 1, b.Year(HoursHired, year), "", "plan.hours_hired")
+		r.number(yearName(year, "hours"), say.With("Hours of all tasks in %s", r.YearLabel(year)), byYear, "h", 1, b.Year(HoursNeeded, year), "", "plan.hours_needed")
+		r.number(yearName(year, "hours_hired"), say.With("Hours beyond the people's in %s", r.YearLabel(year)), byYear, "h", 1, b.Year(HoursHired, year), "", "plan.hours_hired")
 	}
 	// The calendar of the last year, January first.
 	last := 12 * (r.Years - 1)
@@ -754,7 +763,7 @@ func (r *Results) labour() {
 	for i, t := range r.tasks {
 		s := r.Enterprises[t.enterprise].Spec
 		name := "plan.labour." + t.name
-		r.series(name, s.Name+": "+lowerFirst(t.label), found, hour, calendar(func(c int) float64 { return b.tasks[i*r.columns+c] }), s.ID+".hours_by_month")
+		r.series(name, say.With("%s: %s", s.Name, say.Mid(t.label)), found, hour, calendar(func(c int) float64 { return b.tasks[i*r.columns+c] }), s.ID+".hours_by_month")
 		tasks = append(tasks, name)
 	}
 	r.worked("plan.labour.needed", "All tasks", "%s", strings.Join(tasks, " + "))
@@ -779,23 +788,27 @@ func (r *Results) labour() {
 	slices.SortStableFunc(columns, func(a, b int) int { return cmp.Compare(hired[b], hired[a]) })
 	columns = columns[:min(len(columns), mostNamed)]
 	slices.Sort(columns)
-	var texts []string
+	var overload say.Text
 	for _, c := range columns {
-		texts = append(texts, fmt.Sprintf("%s (%.0f h too many; the largest task is %s)", r.month(c).Name(), hired[c]/3600, r.largest(c)))
+		text := say.With("%s (%s h too many; the largest task is %s)", r.month(c).Name(), fmt.Sprintf("%.0f", hired[c]/3600), r.largest(c))
+		if overload != "" {
+			text = say.With("%s; %s", overload, text)
+		}
+		overload = text
 	}
 	r.number("plan.months_over", "Months in which the work is more than the people's hours", "the months of the plan counted", "", 1, float64(over), "", "plan.hours_hired")
 	r.worked("plan.met.labour", "The people can do all the work themselves", "plan.months_over is 0")
 	r.facts["plan.overload"] = "no month"
 	if worst > 0 {
 		r.number("plan.most_over", "Hours too many in the worst month", "the greatest of the months of the plan", "h", 1, b.Row(HoursHired)[worst], "", "plan.hours_hired")
-		r.facts["plan.overload"] = strings.Join(texts, "; ")
+		r.facts["plan.overload"] = overload
 		r.facts["plan.most_over_when"] = r.month(worst).Name()
 		r.facts["plan.most_over_task"] = r.largest(worst)
 	}
 }
 
 // largest names the task that takes most time in a column.
-func (r *Results) largest(column int) string {
+func (r *Results) largest(column int) say.Text {
 	most, at := 0.0, -1
 	for i := range r.tasks {
 		if x := r.Books.tasks[i*r.columns+column]; x > most {
@@ -806,7 +819,7 @@ func (r *Results) largest(column int) string {
 		return ""
 	}
 	t := r.tasks[at]
-	return lowerFirst(t.label) + ", " + lowerFirst(r.Enterprises[t.enterprise].Name)
+	return say.With("%s, %s", say.Mid(t.label), say.Mid(r.Enterprises[t.enterprise].Name))
 }
 
 // land defines who holds which land when, in a full year at the plan's scale.
@@ -824,7 +837,7 @@ func (r *Results) land() {
 				of := e.ID + "." + l.Name + ".by_month"
 				if l.Kind == enterprise.Land && l.Use.Name == k.ID && r.graph.Lookup(of) != nil {
 					name := "plan.land." + k.ID + ".by." + e.ID + "_" + l.Name
-					r.worked(name, k.Label+" held by "+lowerFirst(e.Name), "%s as %s", of, r.graph.Lookup(area).Unit)
+					r.worked(name, say.With("%s held by %s", k.Label, say.Mid(e.Name)), "%s as %s", of, r.graph.Lookup(area).Unit)
 					holders = append(holders, name)
 				}
 			}
@@ -834,10 +847,10 @@ func (r *Results) land() {
 		}
 		name := "plan.land." + k.ID
 		unit := r.graph.Lookup(area).Unit.String()
-		r.worked(name+".used", k.Label+" held", "(%s) as %s", strings.Join(holders, " + "), unit)
-		r.worked(name+".left", k.Label+" left", "%s - %s.used", area, name)
-		r.worked(name+".most", k.Label+" held in the fullest month", "max(%s.used)", name)
-		r.worked(name+".enough", k.Label+" is promised only once", "%s.most <= %s", name, area)
+		r.worked(name+".used", say.With("%s held", k.Label), "(%s) as %s", strings.Join(holders, " + "), unit)
+		r.worked(name+".left", say.With("%s left", k.Label), "%s - %s.used", area, name)
+		r.worked(name+".most", say.With("%s held in the fullest month", k.Label), "max(%s.used)", name)
+		r.worked(name+".enough", say.With("%s is promised only once", k.Label), "%s.most <= %s", name, area)
 	}
 }
 
@@ -850,16 +863,15 @@ func (r *Results) schedules() {
 		from := []string{"finance.sources." + l.ID + ".amount", "finance.sources." + l.ID + ".rate", "finance.sources." + l.ID + ".term"}
 		for year := range r.Years {
 			name := yearName(year, "loans."+l.ID)
-			label := " in " + r.YearLabel(year)
 			interest, principal := 0.0, 0.0
 			for c := 12*year + 1; c <= 12*year+12; c++ {
 				interest += of(0)[c]
 				principal += of(1)[c]
 			}
 			const found = "the loan's schedule, payments at the end of each period"
-			r.money(name+".interest", l.Label+", interest"+label, found, interest, from...)
-			r.money(name+".principal", l.Label+", paid back"+label, found, principal, from...)
-			r.money(name+".debt", l.Label+", owed at the end of "+r.YearLabel(year), found, of(2)[12*year+12], from...)
+			r.money(name+".interest", say.With("%s, interest in %s", l.Label, r.YearLabel(year)), found, interest, from...)
+			r.money(name+".principal", say.With("%s, paid back in %s", l.Label, r.YearLabel(year)), found, principal, from...)
+			r.money(name+".debt", say.With("%s, owed at the end of %s", l.Label, r.YearLabel(year)), found, of(2)[12*year+12], from...)
 		}
 	}
 	for i := range r.classes {
@@ -870,8 +882,8 @@ func (r *Results) schedules() {
 			from = []string{"finance.uses." + use + ".amount", "finance.uses." + use + ".life"}
 		}
 		for year := range r.Years {
-			r.money(yearName(year, "depreciation."+c.name), c.label+", depreciation in "+r.YearLabel(year), found, b.worn[i*r.Years+year], from...)
+			r.money(yearName(year, "depreciation."+c.name), say.With("%s, depreciation in %s", c.label, r.YearLabel(year)), found, b.worn[i*r.Years+year], from...)
 		}
-		r.money(yearName(r.Years-1, "book."+c.name), c.label+", book value at the end of "+r.YearLabel(r.Years-1), found, b.left[i*r.Years+r.Years-1], from...)
+		r.money(yearName(r.Years-1, "book."+c.name), say.With("%s, book value at the end of %s", c.label, r.YearLabel(r.Years-1)), found, b.left[i*r.Years+r.Years-1], from...)
 	}
 }

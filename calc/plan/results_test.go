@@ -61,7 +61,7 @@ func monthsEndInYear(t *testing.T, name string, table *sheet.Printed, want float
 // TestMonths reads and writes months.
 func TestMonths(t *testing.T) {
 	for text, want := range map[string]string{"2027": "January 2027", "2027-03": "March 2027", "2027-12-31": "December 2027"} {
-		if m, ok := plan.ParseMonth(text); !ok || m.Name() != want {
+		if m, ok := plan.ParseMonth(text); !ok || m.Name().String() != want {
 			t.Errorf("%s is read as %s", text, m.Name())
 		}
 	}

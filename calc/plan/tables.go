@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"rickyard/calc/enterprise"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 )
 
@@ -48,10 +49,10 @@ func (t *layout) row(row sheet.Row) int {
 	return len(t.Rows) - 1
 }
 
-func (t *layout) head(label string) { t.row(sheet.Row{Kind: sheet.Head, Label: label}) }
+func (t *layout) head(label say.Text) { t.row(sheet.Row{Kind: sheet.Head, Label: label}) }
 
 // byYear starts a table with one column a year.
-func (r *Results) byYear(name, title, head string, opening bool) *layout {
+func (r *Results) byYear(name string, title, head say.Text, opening bool) *layout {
 	t := &layout{r, sheet.Table{Name: "plan_" + name, Title: title, Head: head}}
 	if opening {
 		t.Columns = append(t.Columns, sheet.Column{Label: "Opening", Foots: true})
@@ -63,7 +64,7 @@ func (r *Results) byYear(name, title, head string, opening bool) *layout {
 }
 
 // years adds a row with a figure of each year, if there is such a figure.
-func (t *layout) years(kind sheet.RowKind, label, name string, parts []sheet.Part) (int, bool) {
+func (t *layout) years(kind sheet.RowKind, label say.Text, name string, parts []sheet.Part) (int, bool) {
 	if !t.has[yearName(0, name)] {
 		return 0, false
 	}
@@ -85,7 +86,7 @@ func (t *layout) flows(names []string, minus bool) []sheet.Part {
 	return parts
 }
 
-func flowLabel(name string) string {
+func flowLabel(name string) say.Text {
 	for _, f := range flows {
 		if f.name == name {
 			return f.label
@@ -95,11 +96,11 @@ func flowLabel(name string) string {
 	case "growing_change":
 		return "Growth of crops and stock on hand"
 	}
-	return name
+	return say.Own(name)
 }
 
 func (r *Results) cashByMonth(year int) sheet.Table {
-	t := &layout{r, sheet.Table{Name: fmt.Sprintf("plan_cash_year_%d", year+1), Title: "Cash flow by month, " + r.YearLabel(year), Head: "Month by month",
+	t := &layout{r, sheet.Table{Name: fmt.Sprintf("plan_cash_year_%d", year+1), Title: say.With("Cash flow by month, %s", r.YearLabel(year)), Head: "Month by month",
 		Months: true, First: r.Start.Of(), From: 12 * year}}
 	some := func(names []string) []sheet.Part {
 		var parts []sheet.Part
@@ -158,7 +159,7 @@ func (r *Results) profitTable() sheet.Table {
 
 func (r *Results) balanceTable() sheet.Table {
 	t := r.byYear("balance", "Balance sheet", "Line", true)
-	add := func(kind sheet.RowKind, label, name string, parts []sheet.Part) int {
+	add := func(kind sheet.RowKind, label say.Text, name string, parts []sheet.Part) int {
 		row := sheet.Row{Kind: kind, Label: label, Parts: parts, Cells: []string{"plan.opening." + name}}
 		for year := range r.Years {
 			row.Cells = append(row.Cells, yearName(year, "balance."+name))
@@ -198,8 +199,11 @@ func (r *Results) loanTable() sheet.Table {
 	t := r.byYear("loans", "Loans year by year", "Loan", false)
 	for i := range r.loans {
 		l := &r.loans[i]
-		t.head(l.Label)
-		for _, part := range []struct{ name, label string }{{"interest", "Interest"}, {"principal", "Paid back"}, {"debt", "Owed at the year's end"}} {
+		t.head(say.Own(l.Label))
+		for _, part := range []struct {
+			name  string
+			label say.Text
+		}{{"interest", "Interest"}, {"principal", "Paid back"}, {"debt", "Owed at the year's end"}} {
 			t.years(sheet.Line, part.label, "loans."+l.ID+"."+part.name, nil)
 		}
 	}
@@ -216,9 +220,9 @@ func (r *Results) depreciationTable() sheet.Table {
 		c := &r.classes[i]
 		if c.group != group {
 			group = c.group
-			t.head(group)
+			t.head(say.Own(group))
 		}
-		at, ok := t.years(sheet.Line, c.label, "depreciation."+c.name, nil)
+		at, ok := t.years(sheet.Line, say.Own(c.label), "depreciation."+c.name, nil)
 		if ok {
 			t.Rows[at].Cells = append(t.Rows[at].Cells, yearName(last, "book."+c.name))
 			parts = append(parts, sheet.Part{Row: at})
@@ -236,7 +240,7 @@ func (r *Results) measures() sheet.Table {
 	t := &layout{r, sheet.Table{Name: "plan_measures", Title: "What a lender asks", Head: "Measure", Note: sayMet,
 		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Kept", Yes: "pass", No: "watch"}}}}
 	last := r.Years - 1
-	add := func(label, figure, usual, met string) {
+	add := func(label say.Text, figure, usual, met string) {
 		if r.has[figure] {
 			if !r.has[met] {
 				met = ""
@@ -248,10 +252,10 @@ func (r *Results) measures() sheet.Table {
 		}
 	}
 	t.head("Money in hand")
-	add("Least in the bank ("+r.facts["plan.lowest_cash_when"]+")", "plan.lowest_cash", "", "")
+	add(say.With("Least in the bank (%s)", r.facts["plan.lowest_cash_when"]), "plan.lowest_cash", "", "")
 	add("Deepest overdraft, at most its limit", "plan.peak_overdraft", "finance.plan.overdraft.limit", "plan.met.overdraft")
 	add("Working capital needed", "plan.working_capital", "", "")
-	t.head("In " + r.YearLabel(last))
+	t.head(say.With("In %s", r.YearLabel(last)))
 	add("Debt service cover, at least", yearName(last, "debt_service_cover"), "plan.usual.debt_service_cover", "plan.met.debt_service_cover")
 	add("Current ratio, at least", yearName(last, "current_ratio"), "plan.usual.current_ratio", "plan.met.current_ratio")
 	add("Debt to assets, at most", yearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", "plan.met.debt_to_assets")
@@ -274,7 +278,10 @@ func (r *Results) measuresByYear() sheet.Table {
 		t.Columns[i].Foots = false
 	}
 	t.Columns = append(t.Columns, sheet.Column{Label: "Usual"})
-	for _, m := range []struct{ id, label string }{
+	for _, m := range []struct {
+		id    string
+		label say.Text
+	}{
 		{"debt_service_cover", "Debt service cover, at least"}, {"current_ratio", "Current ratio, at least"}, {"debt_to_assets", "Debt to assets, at most"},
 		{"operating_margin", "Operating profit margin, at least"}, {"return_on_assets", "Return on assets, at least"},
 		{"break_even_turnover", "Turnover at which nothing is lost"}, {"living_turnover", "Turnover that also pays household, tax and loan"}, {"sales", "Sales of the plan"},
@@ -287,7 +294,7 @@ func (r *Results) measuresByYear() sheet.Table {
 }
 
 func (r *Results) labourCalendar() sheet.Table {
-	t := &layout{r, sheet.Table{Name: "plan_labour", Title: "Hours by month and task, " + r.YearLabel(r.Years-1), Head: "Task", Months: true}}
+	t := &layout{r, sheet.Table{Name: "plan_labour", Title: say.With("Hours by month and task, %s", r.YearLabel(r.Years-1)), Head: "Task", Months: true}}
 	if !r.has["plan.labour.needed"] {
 		return t.Table
 	}
@@ -296,7 +303,7 @@ func (r *Results) labourCalendar() sheet.Table {
 	for _, task := range r.tasks {
 		if task.enterprise != enterprise {
 			enterprise = task.enterprise
-			t.head(r.Enterprises[enterprise].Name)
+			t.head(say.Own(r.Enterprises[enterprise].Name))
 		}
 		parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: task.label, Of: "plan.labour." + task.name})})
 	}
@@ -314,14 +321,14 @@ func (r *Results) landCalendar() sheet.Table {
 		if !r.has[name+".used"] {
 			continue
 		}
-		t.head(k.Label)
+		t.head(say.Own(k.Label))
 		var parts []sheet.Part
 		for i := range r.Enterprises {
 			e := &r.Enterprises[i]
 			for j := range e.Lines {
 				l := &e.Lines[j]
 				if of := name + ".by." + e.ID + "_" + l.Name; l.Kind == enterprise.Land && r.has[of] {
-					parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: e.Name, Of: of, Mean: true})})
+					parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: say.Own(e.Name), Of: of, Mean: true})})
 				}
 			}
 		}

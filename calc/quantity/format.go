@@ -10,6 +10,8 @@ import (
 	"golang.org/x/text/language"
 	"golang.org/x/text/message"
 	"golang.org/x/text/number"
+
+	"rickyard/calc/say"
 )
 
 // A Style shows values as text in one language. It is not safe for use by
@@ -25,9 +27,9 @@ type Style struct {
 	group, point string
 	percent      string // what stands before the sign
 
-	// Words puts a unit's shown name into the style's language; it is given
-	// the unit as shown in English and whether there is more than one.
-	Words func(shown string, plural bool) string
+	// Language has the words of the style's language: units' names, months,
+	// "none". nil is English. What the farm counts keeps its own name.
+	Language say.Language
 }
 
 // NewStyle returns the style of a language for one farm's units.
@@ -36,6 +38,9 @@ func NewStyle(s *System, tag language.Tag) *Style {
 	style.learn()
 	return style
 }
+
+// Words returns a text in the style's language.
+func (s *Style) Words(text say.Text) string { return text.In(s.Language) }
 
 // System returns the units that the style shows.
 func (s *Style) System() *System { return s.system }
@@ -167,7 +172,7 @@ func (s *Style) Figures(x float64, u Unit, step float64) string {
 func (s *Style) sign(v float64, text string) string {
 	switch {
 	case math.IsNaN(v):
-		return "none"
+		return s.Words("none")
 	case math.IsInf(v, 0):
 		if v < 0 {
 			return "−∞"
@@ -255,15 +260,11 @@ func (s *Style) scientific(v float64) string {
 func (s *Style) Text(x float64, u Unit, step float64) string {
 	v := u.FromBase(x)
 	if math.IsNaN(v) {
-		return "none"
+		return s.Words("none")
 	}
 	if u.IsDate() && !math.IsInf(v, 0) {
 		month, dayOfMonth := MonthDay(v)
-		name := MonthNames[month]
-		if s.Words != nil {
-			name = s.Words(name, false)
-		}
-		return s.digits(float64(dayOfMonth), 0) + "\u00a0" + name
+		return s.Words(say.With("%s\u00a0%s|day and month", s.digits(float64(dayOfMonth), 0), say.ShortMonths[month]))
 	}
 	if a := math.Abs(v); step <= 0 && (a != 0 && a < smallest || a >= largest) && !math.IsInf(v, 0) {
 		return s.attach(s.scientific(v), u, true)
@@ -300,7 +301,7 @@ func (s *Style) attach(figures string, u Unit, plural bool) string {
 	case strings.HasPrefix(name, "°") && !strings.HasPrefix(name, "°C") && !strings.HasPrefix(name, "°F"):
 		return figures + name
 	case strings.HasPrefix(name, "1/"):
-		return figures + " per " + name[2:]
+		return s.Words(say.With("%s per %s", figures, name[2:]))
 	}
 	return figures + "\u00a0" + name
 }
@@ -326,8 +327,10 @@ func (s *Style) Unit(u Unit, plural bool) string {
 		if many && d.Plural != "" {
 			shown = d.Plural
 		}
-		if s.Words != nil {
-			return s.Words(shown, many)
+		if s.Language != nil && !d.Counted {
+			if word, ok := s.Language.Word(shown + "|unit"); ok {
+				return word
+			}
 		}
 		return shown
 	}, superscript)

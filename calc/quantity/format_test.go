@@ -273,19 +273,24 @@ func TestUnitNames(t *testing.T) {
 	}
 }
 
+type words map[string]string
+
+func (w words) Word(english string) (string, bool) {
+	text, ok := w[english]
+	return text, ok
+}
+
+func (w words) Mid(text string) string { return text }
+
 func TestWords(t *testing.T) {
 	s := NewStyle(farm(t), language.German)
-	german := map[string]string{"birds": "Vögel", "bird": "Vogel", "Apr": "April", "days": "Tage"}
-	s.Words = func(shown string, plural bool) string {
-		if word, ok := german[shown]; ok {
-			return word
-		}
-		return shown
-	}
+	s.Language = words{"days|unit": "Tage", "birds|unit": "Vögel", "Apr|short": "Apr.", "%s\u00a0%s|day and month": "%s.\u00a0%s", "%s per %s": "%s je %s", "none": "keine"}
 	for _, test := range []struct {
 		text, want string
 	}{
-		{"320 bird", "320_Vögel"}, {"1 bird", "1_Vogel"}, {"2.5 kg/bird", "2,5_kg/Vogel"}, {"6 Apr", "6_April"}, {"21 day", "21_Tage"}, {"5 GBP/bird", "5,00_£/Vogel"},
+		{"6 Apr", "6._Apr."}, {"21 day", "21_Tage"}, {"3 1/day", "3 je day"},
+		// What the farm counts keeps the name that the farmer gave it.
+		{"320 bird", "320_birds"}, {"5 GBP/bird", "5,00_£/bird"},
 	} {
 		q, err := s.System().Parse(test.text)
 		if err != nil {

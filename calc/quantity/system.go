@@ -14,6 +14,7 @@ import (
 
 	"golang.org/x/text/currency"
 
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -75,7 +76,7 @@ func (s *System) Customary() *System {
 
 // Land returns the unit in which the farm measures land, hectares or acres, and
 // what one of it is called.
-func (s *System) Land() (unit Unit, word string) {
+func (s *System) Land() (unit Unit, word say.Text) {
 	if s.customary {
 		return s.Must("acre"), "acre"
 	}
@@ -130,7 +131,7 @@ func (s *System) count(t Thing) error {
 	if _, taken := s.names[t.Name]; taken {
 		return fmt.Errorf("%q is already a unit, so it can't be counted; choose another word", t.Name)
 	}
-	d := &Definition{Symbol: t.Name, Plural: t.Plural, Dimension: Base(t.Name), Factor: 1, Exact: true, Source: "counted on this farm"}
+	d := &Definition{Symbol: t.Name, Plural: t.Plural, Dimension: Base(t.Name), Factor: 1, Exact: true, Source: "counted on this farm", Counted: true}
 	d.Shown = strings.ReplaceAll(t.Name, "_", " ")
 	if d.Plural == "" {
 		d.Plural = plural(d.Shown)

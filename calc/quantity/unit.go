@@ -19,6 +19,7 @@ type Definition struct {
 	Exact     bool    // the source defines the factor; otherwise it is rounded
 	Source    string
 	Also      []string // other ways to write it
+	Counted   bool     // a thing of the farm's own, whose names the farmer gave
 }
 
 const (

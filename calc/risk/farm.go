@@ -10,6 +10,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 )
 
@@ -250,13 +251,13 @@ func (f *FarmMix) chosen(e int) (scale, gain float64) {
 }
 
 // how says for readers how the mix was found.
-func (f *FarmMix) how() string {
-	how := "found by comparing every whole step of every enterprise's scale (branch and bound over a linear program): the mix with the greatest margin within the farm's hours, land, capital and markets"
+func (f *FarmMix) how() say.Text {
+	how := say.Text("found by comparing every whole step of every enterprise's scale (branch and bound over a linear program): the mix with the greatest margin within the farm's hours, land, capital and markets")
 	if len(f.coarse) > 0 {
-		how += "; of " + strings.Join(f.coarse, ", ") + " not every step was tried"
+		how = say.With("%s; of %s not every step was tried", how, strings.Join(f.coarse, ", "))
 	}
 	if errors.Is(f.err, ErrTooHard) {
-		how += "; the search was cut off, so a better mix may exist"
+		how = say.With("%s; the search was cut off, so a better mix may exist", how)
 	}
 	return how
 }
@@ -281,7 +282,7 @@ func (f *FarmMix) Definitions() []figures.Definition {
 	money := f.graph.Units.Money()
 	var all []figures.Definition
 	how := f.how()
-	add := func(name, label string, value float64, unit quantity.Unit, from ...string) *figures.Definition {
+	add := func(name string, label say.Text, value float64, unit quantity.Unit, from ...string) *figures.Definition {
 		d := figures.Definition{Name: name, Label: label, Value: quantity.Quantity{Value: value, Unit: unit}, Found: how, From: from}
 		if unit.Dimension == money.Dimension {
 			d.Value.Step = 1
@@ -307,8 +308,8 @@ func (f *FarmMix) Definitions() []figures.Definition {
 		if figure := f.graph.Lookup(s.ID + "." + s.Scale.Figure.Name); figure != nil {
 			unit = figure.Unit
 		}
-		add("mix."+s.ID+".scale", s.Name+" in the best mix", scale, unit, "mix.gain")
-		add("mix."+s.ID+".gain", s.Name+": margin in the best mix", gain, money, "mix.gain")
+		add("mix."+s.ID+".scale", say.With("%s in the best mix", s.Name), scale, unit, "mix.gain")
+		add("mix."+s.ID+".gain", say.With("%s: margin in the best mix", s.Name), gain, money, "mix.gain")
 	}
 	worth, bought := map[string]float64{}, map[string]float64{}
 	for r, name := range f.names {
@@ -347,17 +348,14 @@ func (f *FarmMix) Definitions() []figures.Definition {
 	}
 	land, word := f.graph.Units.Land()
 	lot := f.graph.Units.Lot()
-	round := "1,000"
-	if lot > 1000 {
-		round = "100,000"
-	}
+	round := f.round()
 	for _, kind := range kinds {
-		add("mix.worth_of_land."+kind, "Worth of one more "+word+" of "+strings.ReplaceAll(kind, "_", " "), sums[kind]*land.ToBase(1), money, "mix.gain")
+		add("mix.worth_of_land."+kind, say.With("Worth of one more %s of %s", word, strings.ReplaceAll(kind, "_", " ")), sums[kind]*land.ToBase(1), money, "mix.gain")
 	}
 	for _, id := range channels {
-		add("mix.worth_of_channel."+id, "Worth of "+round+" more of takings through "+strings.ReplaceAll(id, "_", " "), lot*worth["channel."+id], money, "mix.gain")
+		add("mix.worth_of_channel."+id, say.With("Worth of %s more of takings through %s", round, strings.ReplaceAll(id, "_", " ")), lot*worth["channel."+id], money, "mix.gain")
 	}
-	add("mix.worth_of_capital", "Worth of another "+round+" of capital", lot*worth["capital"], money, "mix.gain")
+	add("mix.worth_of_capital", say.With("Worth of another %s of capital", round), lot*worth["capital"], money, "mix.gain")
 	return all
 }
 
@@ -369,7 +367,7 @@ func (f *FarmMix) Tables() map[string]sheet.Table {
 	for i := range f.Specs {
 		s := &f.Specs[i]
 		parts = append(parts, sheet.Part{Row: len(mix.Rows)})
-		mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Line, Label: s.Name,
+		mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Line, Label: say.Own(s.Name),
 			Cells: []string{s.ID + "." + s.Scale.Figure.Name, "mix." + s.ID + ".scale", "mix." + s.ID + ".gain"}})
 	}
 	if f.hired() > 0 {
@@ -379,18 +377,39 @@ func (f *FarmMix) Tables() map[string]sheet.Table {
 	mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"", "", "mix.gain"}, Parts: parts})
 	limits := sheet.Table{Name: "mix_limits", Title: "What one more would be worth", Head: "One more of",
 		Columns: []sheet.Column{{Label: "Worth a year"}}}
-	row := func(label, figure string) {
+	row := func(label say.Text, figure string) {
 		limits.Rows = append(limits.Rows, sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{figure}})
 	}
 	for _, d := range f.Definitions() {
 		if strings.HasPrefix(d.Name, "mix.worth_of_") && d.Series == nil {
-			row(strings.TrimPrefix(strings.TrimPrefix(d.Label, "Worth of one more "), "Worth of "), d.Name)
+			row(f.oneMore(d.Name), d.Name)
 		}
 	}
 	hours := sheet.Table{Name: "mix_hours", Title: "Hours in the best mix", Head: "By month", Months: true, Rows: []sheet.Row{
 		{Kind: sheet.Line, Label: "Hours hired", Of: "mix.hired_hours"},
 	}}
 	return map[string]sheet.Table{"mix": mix, "mix_limits": limits, "mix_hours": hours}
+}
+
+// oneMore says what a worth is the worth of one more of.
+func (f *FarmMix) oneMore(name string) say.Text {
+	of := strings.TrimPrefix(name, "mix.worth_of_")
+	if kind, ok := strings.CutPrefix(of, "land."); ok {
+		_, word := f.graph.Units.Land()
+		return say.With("%s of %s|one more", word, strings.ReplaceAll(kind, "_", " "))
+	}
+	if id, ok := strings.CutPrefix(of, "channel."); ok {
+		return say.With("%s more of takings through %s", f.round(), strings.ReplaceAll(id, "_", " "))
+	}
+	return say.With("another %s of capital", f.round())
+}
+
+// round writes the lot in which money is reckoned.
+func (f *FarmMix) round() say.Text {
+	if f.graph.Units.Lot() > 1000 {
+		return "100,000"
+	}
+	return "1,000"
 }
 
 // hired is what the help that the mix hires costs in a year.

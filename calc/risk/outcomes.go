@@ -10,6 +10,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 )
 
@@ -196,7 +197,7 @@ var bands = []float64{0.1, 0.5, 0.9}
 
 var bandNames = []string{"p10", "p50", "p90"}
 
-var bandLabels = []string{", below this in one of ten runs", ", the middle run", ", above this in one of ten runs"}
+var bandLabels = []say.Text{"%s, below this in one of ten runs", "%s, the middle run", "%s, above this in one of ten runs"}
 
 // mostDrivers is how many inputs the table of drivers names.
 const mostDrivers = 12
@@ -205,7 +206,7 @@ const mostDrivers = 12
 type Report struct {
 	*Outcomes
 	definitions []figures.Definition
-	facts       map[string]string
+	facts       map[string]say.Text
 	drivers     []Driver
 }
 
@@ -230,18 +231,18 @@ type Report struct {
 // and risk.driver<n>, an input's label. What they rest on is rounded as shown, so
 // that no machine's last digit shows.
 func (o *Outcomes) Report() *Report {
-	r := &Report{Outcomes: o, facts: map[string]string{}}
+	r := &Report{Outcomes: o, facts: map[string]say.Text{}}
 	r.chances()
 	r.bands()
 	r.drive()
 	return r
 }
 
-func (r *Report) found() string {
-	return fmt.Sprintf("the plan worked out %d times, each time with all inputs that have a range drawn anew", r.Runs)
+func (r *Report) found() say.Text {
+	return say.With("the plan worked out %s times, each time with all inputs that have a range drawn anew", r.Runs)
 }
 
-func (r *Report) add(name, label string, x float64, unit quantity.Unit, step float64, from ...string) *figures.Definition {
+func (r *Report) add(name string, label say.Text, x float64, unit quantity.Unit, step float64, from ...string) *figures.Definition {
 	if from == nil {
 		from = []string{"plan.cash", "plan.months.profit"}
 	}
@@ -265,7 +266,7 @@ func (r *Report) share() quantity.Unit  { return r.graph.Units.Must("%") }
 func (r *Report) money() quantity.Unit  { return r.graph.Units.Money() }
 func (r *Report) number() quantity.Unit { return quantity.Unit{Factor: 1} }
 
-func (r *Report) series(name, label string, unit quantity.Unit, step float64, values []float64) {
+func (r *Report) series(name string, label say.Text, unit quantity.Unit, step float64, values []float64) {
 	for i := range values {
 		values[i] = quantity.Round(values[i], unit, step)
 	}
@@ -320,16 +321,16 @@ func (r *Report) chances() {
 			sum += first[0]
 		}
 		year := fmt.Sprintf("year%d.", y+1)
-		r.add(year+"chance_cash_runs_out", "Chance that the money has run out by the end of "+label, float64(sum)/n, r.share(), chanceStep)
+		r.add(year+"chance_cash_runs_out", say.With("Chance that the money has run out by the end of %s", label), float64(sum)/n, r.share(), chanceStep)
 		overdrawn := 0
 		for run := range r.Runs {
 			if slices.Min(r.run(run)[12*y+1:12*y+13]) < -0.005 {
 				overdrawn++
 			}
 		}
-		r.add(year+"chance_overdrawn", "Chance that the overdraft is used in "+label, float64(overdrawn)/n, r.share(), chanceStep)
-		r.add(year+"chance_loss", "Chance of a loss in "+label, below(r.Income(y), 0), r.share(), chanceStep)
-		d := r.add(year+"chance_loan_not_covered", "Chance that "+label+" does not cover its loan payments", below(r.column(r.cover, r.plan.Years, y), 1), r.share(), chanceStep)
+		r.add(year+"chance_overdrawn", say.With("Chance that the overdraft is used in %s", label), float64(overdrawn)/n, r.share(), chanceStep)
+		r.add(year+"chance_loss", say.With("Chance of a loss in %s", label), below(r.Income(y), 0), r.share(), chanceStep)
+		d := r.add(year+"chance_loan_not_covered", say.With("Chance that %s does not cover its loan payments", label), below(r.column(r.cover, r.plan.Years, y), 1), r.share(), chanceStep)
 		if math.IsNaN(r.cover[y]) {
 			d.NoAnswer = "no loan is paid in this year"
 		}
@@ -337,15 +338,15 @@ func (r *Report) chances() {
 }
 
 func (r *Report) bands() {
-	put := func(name, label string, sample []float64) {
+	put := func(name string, label say.Text, sample []float64) {
 		for i, x := range Percentiles(sample, bands...) {
-			r.add(name+"_"+bandNames[i], label+bandLabels[i], x, r.money(), 1)
+			r.add(name+"_"+bandNames[i], say.With(bandLabels[i], label), x, r.money(), 1)
 		}
 	}
 	for y := range r.plan.Years {
 		year := fmt.Sprintf("year%d.", y+1)
-		put(year+"income", "Profit before tax in "+r.plan.YearLabel(y), r.Income(y))
-		put(year+"cash", "In the bank at the end of "+r.plan.YearLabel(y), r.Cash(12*y+12))
+		put(year+"income", say.With("Profit before tax in %s", r.plan.YearLabel(y)), r.Income(y))
+		put(year+"cash", say.With("In the bank at the end of %s", r.plan.YearLabel(y)), r.Cash(12*y+12))
 	}
 	put("lowest_cash", "Least in the bank at a month's end", r.Lowest())
 	months := make([][]float64, len(bands))
@@ -358,7 +359,7 @@ func (r *Report) bands() {
 		}
 	})
 	for i := range bands {
-		r.series("cash_"+bandNames[i], "In the bank at the month's end"+bandLabels[i], r.money(), 1, months[i])
+		r.series("cash_"+bandNames[i], say.With(bandLabels[i], say.Text("In the bank at the month's end")), r.money(), 1, months[i])
 	}
 }
 
@@ -367,8 +368,8 @@ func (r *Report) drive() {
 	r.drivers = r.drivers[:min(len(r.drivers), mostDrivers)]
 	for i, d := range r.drivers {
 		name := fmt.Sprintf("driver%d", i+1)
-		r.add(name+".cash", d.Input.Label+": rank correlation with the least in the bank", d.Cash, r.number(), rankStep, d.Input.Name, "plan.cash")
-		r.add(name+".income", d.Input.Label+": rank correlation with the profit of "+r.plan.YearLabel(r.plan.Years-1), d.Income, r.number(), rankStep, d.Input.Name, "plan.cash", "plan.months.profit")
+		r.add(name+".cash", say.With("%s: rank correlation with the least in the bank", d.Input.Label), d.Cash, r.number(), rankStep, d.Input.Name, "plan.cash")
+		r.add(name+".income", say.With("%s: rank correlation with the profit of %s", d.Input.Label, r.plan.YearLabel(r.plan.Years-1)), d.Income, r.number(), rankStep, d.Input.Name, "plan.cash", "plan.months.profit")
 		r.facts["risk."+name] = d.Input.Label
 	}
 }
@@ -377,7 +378,7 @@ func (r *Report) drive() {
 func (r *Report) Definitions() []figures.Definition { return r.definitions }
 
 // Facts returns the texts.
-func (r *Report) Facts() map[string]string { return r.facts }
+func (r *Report) Facts() map[string]say.Text { return r.facts }
 
 // Words are what chapters call the tables of risk, with what each shows.
 var Words = []struct{ Word, What string }{
@@ -396,14 +397,17 @@ func (r *Report) Tables() map[string]sheet.Table {
 	risk := sheet.Table{Name: "risk", Title: "How likely it goes wrong", Head: "Chance that",
 		Note: "Counted over all runs. A chance here speaks only of the ranges that were given."}
 	if n := r.unanswered(); n > 0 {
-		risk.Note += fmt.Sprintf(" In %d runs some figure had no answer and was counted as nothing.", n)
+		risk.Note = say.With("%s In %s runs some figure had no answer and was counted as nothing.", risk.Note, n)
 	}
 	bands := sheet.Table{Name: "risk_bands", Title: "What most runs come to", Head: "Outcome",
 		Columns: []sheet.Column{{Label: "As planned"}, {Label: "Worse in 1 of 10"}, {Label: "Middle"}, {Label: "Better in 1 of 10"}}}
-	row := func(t *sheet.Table, kind sheet.RowKind, label string, cells ...string) {
+	row := func(t *sheet.Table, kind sheet.RowKind, label say.Text, cells ...string) {
 		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Label: label, Cells: cells})
 	}
-	rows := []struct{ name, label string }{
+	rows := []struct {
+		name  string
+		label say.Text
+	}{
 		{"chance_cash_runs_out", "the money has run out by the year's end"},
 		{"chance_overdrawn", "the bank is overdrawn at some month's end"},
 		{"chance_loss", "the year makes a loss"}, {"chance_loan_not_covered", "the year does not cover its loan payments"},
@@ -418,7 +422,7 @@ func (r *Report) Tables() map[string]sheet.Table {
 	for i := range rows {
 		row(&risk, sheet.Line, rows[i].label, cells[i]...)
 	}
-	group := func(head, name, planned string) {
+	group := func(head say.Text, name, planned string) {
 		row(&bands, sheet.Head, head)
 		for y := range r.plan.Years {
 			of := fmt.Sprintf("risk.year%d.%s_", y+1, name)
@@ -432,7 +436,7 @@ func (r *Report) Tables() map[string]sheet.Table {
 
 	last := r.plan.YearLabel(r.plan.Years - 1)
 	drivers := sheet.Table{Name: "risk_drivers", Title: "What moves it", Head: "Input",
-		Columns: []sheet.Column{{Label: "As planned"}, {Label: "With the least in the bank"}, {Label: "With the profit of " + last}},
+		Columns: []sheet.Column{{Label: "As planned"}, {Label: "With the least in the bank"}, {Label: say.With("With the profit of %s", last)}},
 		Note:    "Rank correlation: 1 or −1 if the outcome follows the input in every run, 0 if it takes no notice. Inputs of one group share theirs."}
 	drawn := sheet.Table{Columns: []sheet.Column{{Label: "With the least in the bank"}}}
 	for i, d := range r.drivers {

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 )
@@ -41,7 +41,7 @@ type Scenarios struct {
 	graph       *figures.Graph
 	errs        source.Errors
 	definitions []figures.Definition
-	facts       map[string]string
+	facts       map[string]say.Text
 	sound       []int // those of all that could be worked out
 }
 
@@ -57,7 +57,7 @@ type bend struct {
 // that is worked out from others is changed when they are: the greenhouse's yield
 // times 0.5 is half of what it comes to at each year's scale.
 func WorkScenarios(g *figures.Graph, results *plan.Results, scenarios []Scenario) *Scenarios {
-	s := &Scenarios{plan: results, all: scenarios, graph: g, facts: map[string]string{}}
+	s := &Scenarios{plan: results, all: scenarios, graph: g, facts: map[string]say.Text{}}
 	if len(scenarios) == 0 {
 		return s
 	}
@@ -214,9 +214,9 @@ func (s *Scenarios) define(x *Scenario, bends []bend, b *plan.Books) {
 		from = append(from, c.figure.Name)
 	}
 	prefix := "scenarios." + x.ID + "."
-	found := "the plan worked out with what this scenario changes"
-	add := func(name, label string, value float64, unit quantity.Unit, step float64) *figures.Definition {
-		s.definitions = append(s.definitions, figures.Definition{Name: prefix + name, Label: x.Label + ": " + label, Scope: "scenarios", Place: x.Place,
+	found := say.Text("the plan worked out with what this scenario changes")
+	add := func(name string, label say.Text, value float64, unit quantity.Unit, step float64) *figures.Definition {
+		s.definitions = append(s.definitions, figures.Definition{Name: prefix + name, Label: say.With("%s: %s", x.Label, label), Scope: "scenarios", Place: x.Place,
 			Found: found, From: append(slices.Clone(from), "plan."+name), Value: quantity.Quantity{Value: value, Unit: unit, Step: step}})
 		return &s.definitions[len(s.definitions)-1]
 	}
@@ -231,17 +231,17 @@ func (s *Scenarios) define(x *Scenario, bends []bend, b *plan.Books) {
 	when := b.MonthOf(low)
 	add("lowest_cash", "least in the bank at a month's end", bank[low], money, 1)
 	add("lowest_cash_month", "month of the plan with the least in the bank", float64(low), number, 1)
-	s.facts[prefix+"label"] = x.Label
+	s.facts[prefix+"label"] = say.Own(x.Label)
 	s.facts[prefix+"lowest_cash_when"] = when.Name()
 	for y := range p.Years {
 		year := fmt.Sprintf("year%d.", y+1)
-		label := " in " + p.YearLabel(y)
+		label := p.YearLabel(y)
 		sum := func(r plan.Row) float64 { return b.Year(r, y) }
-		add(year+"profit", "profit before tax"+label, sum(plan.Profit), money, 1)
-		add(year+"cash_end", "in the bank at the end of "+p.YearLabel(y), b.End(plan.Bank, y), money, 1)
-		add(year+"hours_hired", "hours to hire"+label, sum(plan.HoursHired), hour, 1)
+		add(year+"profit", say.With("profit before tax in %s", label), sum(plan.Profit), money, 1)
+		add(year+"cash_end", say.With("in the bank at the end of %s", label), b.End(plan.Bank, y), money, 1)
+		add(year+"hours_hired", say.With("hours to hire in %s", label), sum(plan.HoursHired), hour, 1)
 		cover, ok := plan.TermDebtCover(sum(plan.Profit), sum(plan.OffFarm), sum(plan.Depreciation), sum(plan.Interest), sum(plan.Tax), sum(plan.Drawings), sum(plan.Principal))
-		d := add(year+"debt_service_cover", "debt service cover"+label, cover, number, 0.01)
+		d := add(year+"debt_service_cover", say.With("debt service cover in %s", label), cover, number, 0.01)
 		if !ok || math.IsNaN(cover) {
 			d.NoAnswer = "no loan is paid in this year"
 		}
@@ -255,19 +255,19 @@ func (s *Scenarios) Mistakes() source.Errors { return s.errs }
 func (s *Scenarios) Definitions() []figures.Definition { return s.definitions }
 
 // Facts returns the scenarios' texts.
-func (s *Scenarios) Facts() map[string]string { return s.facts }
+func (s *Scenarios) Facts() map[string]say.Text { return s.facts }
 
 // Tables lays the scenarios out beside the plan, by the word scenarios.
 func (s *Scenarios) Tables() map[string]sheet.Table {
 	t := sheet.Table{Name: "scenarios", Title: "What if", Head: "Outcome", Columns: []sheet.Column{{Label: "As planned"}}}
-	notes := []string{"As planned: " + s.plan.Facts()["plan.lowest_cash_when"]}
+	note := say.With("When there is least in the bank. As planned: %s", s.plan.Facts()["plan.lowest_cash_when"])
 	for _, i := range s.sound {
 		x := &s.all[i]
-		t.Columns = append(t.Columns, sheet.Column{Label: x.Label})
-		notes = append(notes, x.Label+": "+s.facts["scenarios."+x.ID+".lowest_cash_when"])
+		t.Columns = append(t.Columns, sheet.Column{Label: say.Own(x.Label)})
+		note = say.With("%s. %s: %s", note, x.Label, s.facts["scenarios."+x.ID+".lowest_cash_when"])
 	}
-	t.Note = "When there is least in the bank. " + strings.Join(notes, ". ") + "."
-	row := func(label, name string) {
+	t.Note = say.With("%s.", note)
+	row := func(label say.Text, name string) {
 		cells := []string{"plan." + name}
 		for _, i := range s.sound {
 			cells = append(cells, "scenarios."+s.all[i].ID+"."+name)
@@ -276,7 +276,10 @@ func (s *Scenarios) Tables() map[string]sheet.Table {
 	}
 	row("Least in the bank", "lowest_cash")
 	hired := s.has("plan.year1.hours_hired")
-	for _, group := range []struct{ head, name string }{{"Profit before tax", "profit"}, {"Debt service cover", "debt_service_cover"}, {"Hours to hire", "hours_hired"}} {
+	for _, group := range []struct {
+		head say.Text
+		name string
+	}{{"Profit before tax", "profit"}, {"Debt service cover", "debt_service_cover"}, {"Hours to hire", "hours_hired"}} {
 		if group.name == "hours_hired" && !hired {
 			continue
 		}

@@ -7,6 +7,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
 	"rickyard/calc/risk"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -35,10 +36,10 @@ func graph(t testing.TB, inputs []ranged, worked map[string]string) *figures.Gra
 		if err != nil {
 			t.Fatal(err)
 		}
-		definitions = append(definitions, figures.Definition{Name: in.name, Label: in.name, Value: q, Low: parse(in.low), High: parse(in.high), Place: source.New("t", in.value).Whole()})
+		definitions = append(definitions, figures.Definition{Name: in.name, Label: say.Own(in.name), Value: q, Low: parse(in.low), High: parse(in.high), Place: source.New("t", in.value).Whole()})
 	}
 	for name, formula := range worked {
-		definitions = append(definitions, figures.Definition{Name: name, Label: name, Place: source.New("t", formula).Whole(), Formula: source.New("t", formula).Whole()})
+		definitions = append(definitions, figures.Definition{Name: name, Label: say.Own(name), Place: source.New("t", formula).Whole(), Formula: source.New("t", formula).Whole()})
 	}
 	g, err := figures.Build(units, 3, definitions)
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -31,7 +32,7 @@ func overheadFarm(t testing.TB, years int, savings float64, overheads ...[3]floa
 	farm := &plan.Farm{Currency: "GBP", Years: years, Start: plan.MonthOf(2027, 0), Sources: []plan.Source{{Named: plan.Named{ID: "savings"}, Kind: "savings"}}}
 	input := func(name string, x float64, unit string, bounds ...float64) figures.Definition {
 		u := units.Must(unit)
-		d := figures.Definition{Name: name, Label: name, Place: word(name), Value: quantity.Quantity{Value: u.ToBase(x), Unit: u}}
+		d := figures.Definition{Name: name, Label: say.Own(name), Place: word(name), Value: quantity.Quantity{Value: u.ToBase(x), Unit: u}}
 		if len(bounds) == 2 {
 			low, high := u.ToBase(bounds[0]), u.ToBase(bounds[1])
 			d.Low, d.High = &low, &high
@@ -43,7 +44,7 @@ func overheadFarm(t testing.TB, years int, savings float64, overheads ...[3]floa
 		id := fmt.Sprintf("o%d", i)
 		farm.Overheads = append(farm.Overheads, plan.Named{ID: id})
 		definitions = append(definitions, input("finance.base."+id, o[1], "GBP/year", o[0], o[2]),
-			figures.Definition{Name: "finance.overheads." + id + ".amount", Label: id, Place: word(id), Formula: word("finance.base." + id)})
+			figures.Definition{Name: "finance.overheads." + id + ".amount", Label: say.Own(id), Place: word(id), Formula: word("finance.base." + id)})
 	}
 	g, err := figures.Build(units, years, definitions)
 	if err != nil {

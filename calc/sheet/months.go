@@ -5,6 +5,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 )
 
 // months prints a table with one column a month and one for the year. Lines
@@ -61,10 +62,10 @@ func (p *printer) months() error {
 	}
 	name := p.style.Unit(unit, true)
 	p.Heads = nil
-	for m := range quantity.MonthNames {
-		p.Heads = append(p.Heads, quantity.MonthNames[(p.First+m)%12])
+	for m := range say.ShortMonths {
+		p.Heads = append(p.Heads, p.style.Words(say.ShortMonths[(p.First+m)%12]))
 	}
-	p.Heads = append(p.Heads, "Year")
+	p.Heads = append(p.Heads, p.style.Words("Year"))
 	if name != "" {
 		p.Head = p.Head + ", " + name
 	}

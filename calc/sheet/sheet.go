@@ -11,6 +11,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 )
 
 // A RowKind says what a row is.
@@ -28,9 +29,9 @@ const (
 // A Table is a table of figures.
 type Table struct {
 	Name    string // short and unique in a book: names its CSV file
-	Title   string
-	Note    string
-	Head    string // heads the column of labels
+	Title   say.Text
+	Note    say.Text
+	Head    say.Text // heads the column of labels
 	Columns []Column
 	Rows    []Row
 	Lines   bool // an enterprise budget: columns amount sold, price, money, share
@@ -48,12 +49,12 @@ type Table struct {
 
 // A Column is a column of figures.
 type Column struct {
-	Label string
+	Label say.Text
 	// Foots says that the column's parts are rounded to add up to their sums.
 	Foots bool
 	// Yes and No are what the column says of figures that hold or don't; yes and
 	// no if they are empty.
-	Yes, No string
+	Yes, No say.Text
 	// Share shows each value as a percentage of the row marked Whole, in the
 	// first column that foots.
 	Share bool
@@ -67,7 +68,7 @@ type Column struct {
 // it, by index.
 type Row struct {
 	Kind  RowKind
-	Label string
+	Label say.Text
 	Of    string   // the figure of a row in a table of months, or of a check
 	Cells []string // the figures, one a column; "" leaves a cell empty
 	Parts []Part
@@ -87,6 +88,9 @@ type Part struct {
 // show.
 type Printed struct {
 	*Table
+	Title    string // the table's, in the style's language
+	Note     string
+	Head     string
 	Heads    []string // of the columns, with the unit if all of a column share one
 	Rows     []PrintedRow
 	Adjusted bool // some part was rounded the other way so that a sum is right
@@ -95,6 +99,7 @@ type Printed struct {
 // A PrintedRow is a row with its texts.
 type PrintedRow struct {
 	Row
+	Label string // the row's, in the style's language
 	Cells []Cell
 	Holds bool // of a check
 }
@@ -111,10 +116,10 @@ type Cell struct {
 // that is not a figure; the names in a table come from the engine, so that is
 // a fault of the program, or from a chapter, whose reader has checked them.
 func (t *Table) Print(g *figures.Graph, style *quantity.Style) (*Printed, error) {
-	p := &printer{Printed: &Printed{Table: t}, graph: g, style: style}
+	p := &printer{Printed: &Printed{Table: t, Title: style.Words(t.Title), Note: style.Words(t.Note), Head: style.Words(t.Head)}, graph: g, style: style}
 	p.Printed.Rows = make([]PrintedRow, len(t.Rows))
 	for i, row := range t.Rows {
-		p.Printed.Rows[i].Row = row
+		p.Printed.Rows[i].Row, p.Printed.Rows[i].Label = row, style.Words(row.Label)
 		for _, part := range row.Parts {
 			if part.Row < 0 || part.Row >= len(t.Rows) || part.Row == i {
 				return nil, fmt.Errorf("row %d of table %s has no part %d", i, t.Name, part.Row)
@@ -168,7 +173,7 @@ func (p *printer) columns() error {
 		}
 	}
 	for j, c := range p.Columns {
-		p.Heads[j] = c.Label
+		p.Heads[j] = p.style.Words(c.Label)
 		switch {
 		case c.Share:
 			p.shares(j)
@@ -287,7 +292,7 @@ func (p *printer) plain(column int) {
 		p.fill(c, c.Figure.Current(), unit, s)
 		c.Unit = ""
 	}
-	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
+	p.Heads[column] = p.withUnit(p.style.Words(p.Columns[column].Label), unit)
 }
 
 // aloneIn writes a cell with a unit of its own, or with its column's words for
@@ -298,9 +303,9 @@ func (p *printer) aloneIn(column int, c *Cell) {
 	if c.Figure == nil || !c.Figure.Type.Truth || col.Yes == "" || p.none(c) {
 		return
 	}
-	c.Text = col.No
+	c.Text = p.style.Words(col.No)
 	if p.graph.Base().Holds(c.Figure) {
-		c.Text = col.Yes
+		c.Text = p.style.Words(col.Yes)
 	}
 }
 
@@ -320,7 +325,7 @@ func (p *printer) none(c *Cell) bool {
 	if _, none := p.graph.Base().None(c.Figure); !none {
 		return false
 	}
-	c.Text, c.Unit, c.Value = "none", "", math.NaN()
+	c.Text, c.Unit, c.Value = p.style.Words("none"), "", math.NaN()
 	return true
 }
 
@@ -334,9 +339,9 @@ func (p *printer) alone(c *Cell) {
 		return
 	}
 	if f.Type.Truth {
-		c.Text = "no"
+		c.Text = p.style.Words("no")
 		if p.graph.Base().Holds(f) {
-			c.Text = "yes"
+			c.Text = p.style.Words("yes")
 		}
 		return
 	}
@@ -395,7 +400,7 @@ func (p *printer) foot(column int) {
 		}
 		p.fill(c, unit.ToBase(rounded[i]), unit, step)
 	}
-	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
+	p.Heads[column] = p.withUnit(p.style.Words(p.Columns[column].Label), unit)
 }
 
 // settle rounds rows from the last sum upwards: the parts of a sum to add up
@@ -459,7 +464,7 @@ func (p *printer) across(column int) {
 		}
 		p.fill(c, unit.ToBase(sum), unit, step)
 	}
-	p.Heads[column] = p.withUnit(p.Columns[column].Label, unit)
+	p.Heads[column] = p.withUnit(p.style.Words(p.Columns[column].Label), unit)
 }
 
 // shares writes each row's part of the whole, in whole per cent. They are
@@ -493,5 +498,5 @@ func (p *printer) shares(column int) {
 			p.fill(&p.Printed.Rows[i].Cells[column], unit.ToBase(rounded[i]), unit, 1)
 		}
 	}
-	p.Heads[column] = strings.TrimPrefix(p.Columns[column].Label+", %", ", ")
+	p.Heads[column] = strings.TrimPrefix(p.style.Words(p.Columns[column].Label)+", %", ", ")
 }

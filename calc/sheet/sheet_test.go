@@ -11,6 +11,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -31,7 +32,7 @@ func newMaker(t *testing.T) *maker {
 }
 
 func (m *maker) input(name string, value float64, unit string) {
-	m.all = append(m.all, figures.Definition{Name: name, Label: name, Value: quantity.Quantity{Value: m.units.Must(unit).ToBase(value), Unit: m.units.Must(unit)}})
+	m.all = append(m.all, figures.Definition{Name: name, Label: say.Own(name), Value: quantity.Quantity{Value: m.units.Must(unit).ToBase(value), Unit: m.units.Must(unit)}})
 }
 
 func (m *maker) series(name string, values []float64, unit string) {
@@ -40,11 +41,11 @@ func (m *maker) series(name string, values []float64, unit string) {
 	for i, x := range values {
 		base[i] = u.ToBase(x)
 	}
-	m.all = append(m.all, figures.Definition{Name: name, Label: name, Series: base, Value: quantity.Quantity{Unit: u}})
+	m.all = append(m.all, figures.Definition{Name: name, Label: say.Own(name), Series: base, Value: quantity.Quantity{Unit: u}})
 }
 
 func (m *maker) worked(name, formula string) {
-	m.all = append(m.all, figures.Definition{Name: name, Label: name, Formula: source.New("test", formula).Whole()})
+	m.all = append(m.all, figures.Definition{Name: name, Label: say.Own(name), Formula: source.New("test", formula).Whole()})
 }
 
 func (m *maker) print(table Table) *Printed {
@@ -88,10 +89,10 @@ func TestBudgetsFootAsPrinted(t *testing.T) {
 				m.input(id, size*(r.Float64()-0.1), "GBP")
 				names = append(names, id)
 				parts = append(parts, Part{Row: len(table.Rows)})
-				table.Rows = append(table.Rows, Row{Kind: Line, Label: id, Cells: []string{id}})
+				table.Rows = append(table.Rows, Row{Kind: Line, Label: say.Own(id), Cells: []string{id}})
 			}
 			m.worked(name, strings.Join(names, " + "))
-			table.Rows = append(table.Rows, Row{Kind: Sub, Label: name, Cells: []string{name}, Parts: parts, Whole: name == "sales"})
+			table.Rows = append(table.Rows, Row{Kind: Sub, Label: say.Own(name), Cells: []string{name}, Parts: parts, Whole: name == "sales"})
 			return len(table.Rows) - 1
 		}
 		s, c := group("sales", sales), group("costs", costs)
@@ -137,7 +138,7 @@ func TestMonthsFootBothWays(t *testing.T) {
 			m.series(id, months, "h")
 			names = append(names, id)
 			parts = append(parts, Part{Row: i})
-			table.Rows = append(table.Rows, Row{Kind: Line, Label: id, Of: id})
+			table.Rows = append(table.Rows, Row{Kind: Line, Label: say.Own(id), Of: id})
 		}
 		m.worked("all", strings.Join(names, " + "))
 		table.Rows = append(table.Rows, Row{Kind: Total, Label: "all", Of: "all", Parts: parts})
@@ -215,10 +216,10 @@ func TestSort(t *testing.T) {
 	value := map[string]float64{"a": 2, "b": 3, "c": 1}
 	for how, want := range map[string]string{"largest": "bac", "smallest": "cab", "name": "abc"} {
 		table := Table{Rows: []Row{{Kind: Line, Label: "c"}, {Kind: Line, Label: "a"}, {Kind: Line, Label: "b"}, {Kind: Total, Label: "x"}}}
-		Sort(&table, how, func(r Row) float64 { return value[r.Label] })
+		Sort(&table, how, func(r Row) float64 { return value[r.Label.String()] })
 		got := ""
 		for _, r := range table.Rows[:3] {
-			got += r.Label
+			got += r.Label.String()
 		}
 		if got != want || table.Rows[3].Kind != Total {
 			t.Errorf("%s: %s, want %s with the total last", how, got, want)

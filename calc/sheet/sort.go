@@ -23,6 +23,6 @@ func Sort(t *Table, how string, value func(Row) float64) {
 		case "smallest":
 			return cmp.Compare(value(a), value(b))
 		}
-		return strings.Compare(strings.ToLower(a.Label), strings.ToLower(b.Label))
+		return strings.Compare(strings.ToLower(a.Label.String()), strings.ToLower(b.Label.String()))
 	})
 }

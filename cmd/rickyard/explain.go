@@ -98,7 +98,7 @@ func (x *explainer) origin(f *figures.Figure, indent string) {
 		parts = append(parts, fmt.Sprintf("from %s to %s", x.book.Style.Text(*f.Low, f.Unit, f.Step), x.book.Style.Text(*f.High, f.Unit, f.Step)))
 	}
 	if f.Source != "" {
-		parts = append(parts, "source: "+f.Source)
+		parts = append(parts, "source: "+f.Source.String())
 	}
 	if f.AsOf != "" {
 		parts = append(parts, "as of "+f.AsOf)

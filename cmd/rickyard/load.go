@@ -45,6 +45,12 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	if farm == nil || farm.Units == nil || farm.Unread {
 		return nil, farm, errs.Err() // every name of an unread file would seem unknown
 	}
+	style := quantity.NewStyle(farm.Units, farm.Language)
+	if words, err := templates.ReadWordsFor(farm.Language); err != nil {
+		errs.Add(source.Errorf(source.UnknownRef, farm.LanguageAt, "%v", err).With("write one of these, with a country or without: en-GB, de, de-CH"))
+	} else {
+		style.Language = words
+	}
 	people := []string{}
 	for _, p := range farm.People {
 		if p.HasHours {
@@ -64,7 +70,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	// the second, on which chapters rest. Mistakes in the first come again.
 	first, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
 	if err == nil || len(first.All()) > 0 {
-		definitions = append(definitions, found(first, farm, tables)...)
+		definitions = append(definitions, found(first, farm, style, tables)...)
 		whole := plan.Work(first, farm.Plan())
 		definitions = append(definitions, whole.Definitions()...)
 		maps.Copy(tables, whole.Tables())
@@ -90,7 +96,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	return &templates.Workbook{
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
-		Book: book, Graph: graph, Style: quantity.NewStyle(farm.Units, farm.Language),
+		Book: book, Graph: graph, Style: style,
 		Enterprises: farm.Enterprises, Planned: running(farm), Facts: farm.Facts, Tables: tables,
 	}, farm, nil
 }
@@ -101,8 +107,8 @@ var functions = slices.Concat(enterprise.Functions, trade.Functions)
 // found are the figures that searches find, with their tables: none of them
 // may fail the build by itself, for a farm in the making has figures without an
 // answer.
-func found(g *figures.Graph, farm *data.Farm, tables map[string]sheet.Table) []figures.Definition {
-	all := enterprise.Compare(g, farm.Enterprises, quantity.NewStyle(farm.Units, farm.Language))
+func found(g *figures.Graph, farm *data.Farm, style *quantity.Style, tables map[string]sheet.Table) []figures.Definition {
+	all := enterprise.Compare(g, farm.Enterprises, style)
 	kinds := make([]string, len(farm.Land))
 	for i, kind := range farm.Land {
 		kinds[i] = kind.ID
