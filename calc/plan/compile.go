@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"math"
-
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/say"
@@ -472,7 +470,7 @@ func (in *Inputs) at(vintage, slot int) float64 {
 		return in.plan.defaults[-slot-2]
 	}
 	x := in.values[vintage*len(in.plan.reads)+slot]
-	if math.IsNaN(x) || math.IsInf(x, 0) {
+	if x-x != 0 { // no number, or no finite one
 		return 0
 	}
 	return x
