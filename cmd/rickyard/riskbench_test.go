@@ -37,7 +37,7 @@ func timed(b *testing.B, n int, do func()) {
 // BenchmarkRiskDemo holds the simulation of the whole demo farm against the
 // arithmetic that it can't do without:
 //
-//	go test ./cmd/rickyard -run '^$' -bench RiskDemo -cpu 1,2
+//	go test ./cmd/rickyard -run '^$' -bench RiskDemo
 //
 // plain is one case worked out as the workbook itself does it: all that rests on
 // the inputs that vary, at each year's scales, then the books. figures is the
@@ -114,7 +114,9 @@ func benchRisk(b *testing.B, g *figures.Graph, whole *plan.Farm, settings risk.S
 		p.Read(g.Base().Clone(), in)
 		timed(b, 1, func() { p.Work(in, books) })
 	})
-	b.Run("simulation", func(b *testing.B) { timed(b, s.Runs, func() { s.Run(0) }) })
+	for _, cores := range []int{1, 2} {
+		b.Run(fmt.Sprintf("simulation/cores=%d", cores), func(b *testing.B) { timed(b, s.Runs, func() { s.Run(cores) }) })
+	}
 	o := s.Run(0)
 	b.Run("report", func(b *testing.B) { timed(b, s.Runs, func() { o.Report() }) })
 	b.Run("settled", func(b *testing.B) { timed(b, s.Runs, func() { risk.NewSimulation(g, whole, settings) }) })
