@@ -113,6 +113,10 @@ func (m *markup) calcBlock(b *block) ast.Node {
 				m.fail(source.Missing, b.body.span(from, to), "a title was expected after title:")
 				break
 			}
+			// Quotation marks round the whole, as the other blocks need them.
+			if mark := text[at]; stop-at > 2 && (mark == '"' || mark == '\'') && text[stop-1] == mark && strings.IndexByte(text[at+1:stop-1], mark) < 0 {
+				at, stop = at+1, stop-1
+			}
 			n.Title = m.prose(b.body.cut(at, stop), false)
 		default:
 			finish()

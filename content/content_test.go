@@ -124,3 +124,29 @@ func BenchmarkLoad(b *testing.B) {
 		})
 	}
 }
+
+// TestCalcTitle: quotation marks round a title are not part of it, as in the
+// blocks that are YAML; those inside it are.
+func TestCalcTitle(t *testing.T) {
+	for written, want := range map[string]string{
+		`From a hen to her eggs`:     "From a hen to her eggs",
+		`"Hens, the first year"`:     "Hens, the first year",
+		`'Hens, the first year'`:     "Hens, the first year",
+		`"Good" birds and "bad"`:     "\u201cGood\u201d birds and \u201cbad\u201d",
+		`Two and a half "good" hens`: "Two and a half \u201cgood\u201d hens",
+	} {
+		book, err := load(t, "```calc\ntitle: "+written+"\nHens: hens = 3\n```\n")
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for n := book.Chapters[0].Doc.FirstChild(); n != nil; n = n.NextSibling() {
+			if c, ok := n.(*content.CalcBlock); ok {
+				got = c.Title.Plain()
+			}
+		}
+		if got != want {
+			t.Errorf("title: %s is shown as %q, want %q", written, got, want)
+		}
+	}
+}

@@ -597,7 +597,8 @@ func (p *page) perEnterprise(stem string, label, restLabel say.Text, rest string
 		p.derived(stem+id, say.With(label, p.names[id]), at, sum(terms[id], unit), wantPay)
 		left += " - " + p.prefix + "." + stem + id
 	}
-	p.derived(rest, restLabel, at, left+" as "+unit, wantPay)
+	// What should be nothing is a hair off it where shares were added up.
+	p.derived(rest, restLabel, at, "round("+left+", 0.01 "+unit+") as "+unit, wantPay)
 }
 
 func (l *loader) infrastructureFile(d *document) {

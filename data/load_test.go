@@ -95,7 +95,7 @@ func TestSmallFarm(t *testing.T) {
 		"infrastructure.egg_store.total":  "infrastructure.egg_store.number * infrastructure.egg_store.cost as GBP",
 		"infrastructure.egg_store.yearly": "infrastructure.egg_store.total * (1 - infrastructure.egg_store.residual) / infrastructure.egg_store.life as GBP/year",
 		"infrastructure.for_willow":       "infrastructure.fence.yearly * infrastructure.fence.used_by.willow as GBP/year",
-		"infrastructure.unshared":         "infrastructure.yearly - infrastructure.for_hens - infrastructure.for_willow as GBP/year",
+		"infrastructure.unshared":         "round(infrastructure.yearly - infrastructure.for_hens - infrastructure.for_willow, 0.01 GBP/year) as GBP/year",
 		"infrastructure.fence.number":     "ceil(reels_needed)",
 		"finance.uses_property":           "0 GBP",
 		"finance.uses_equipment":          "finance.uses.tools.amount as GBP",
@@ -410,7 +410,7 @@ func TestTotalsWithoutFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, want := range map[string]string{
-		"infrastructure.total": "0 EUR", "infrastructure.yearly": "0 EUR/year", "infrastructure.unshared": "infrastructure.yearly as EUR/year",
+		"infrastructure.total": "0 EUR", "infrastructure.yearly": "0 EUR/year", "infrastructure.unshared": "round(infrastructure.yearly, 0.01 EUR/year) as EUR/year",
 		"finance.uses_total": "0 EUR", "finance.overheads_total": "0 EUR/year", "finance.uses_working_capital": "0 EUR",
 	} {
 		d := definition(t, f, name)

@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/go-echarts/go-echarts/v2/charts"
@@ -232,6 +233,7 @@ func (l *layout) markLines(axis string, s scale) {
 		}
 		add(m.Value, "ct", 1.25, []any{6, 3}, shorten(m.text(), l.plotWidth()-8), label)
 	}
+	lines = append(lines, l.leaders...)
 	if lines != nil {
 		z := 5 // over the bars
 		if axis == "xAxis" || l.Kind == Columns {
@@ -729,9 +731,13 @@ func (l *layout) points() *charts.BaseConfiguration {
 	return base
 }
 
+// leaderWays are the directions of lines from points to their names.
+var leaderWays = [][2]float64{{0.8, 0.6}, {0.8, -0.6}, {0.96, 0.28}, {0.96, -0.28}, {0.5, -0.87}, {0.5, 0.87}, {1, 0}, {0.2, 0.98}, {0.2, -0.98}, {-0.8, -0.6}, {-0.8, 0.6}, {0, -1}, {0, 1}}
+
 // placer returns a function that finds room for the name of a point: to its
-// right, left, above or below, clear of the points and names so far. A name
-// for which there is no room is left out; it stays in the table.
+// right, left, above or below, clear of the points and names so far, or else
+// at the end of a thin line. A name for which there is no room is left out; it
+// stays in the table.
 func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, position string) {
 	type box struct{ x0, y0, x1, y1 float64 }
 	width := float64(l.w) - l.left - l.right
@@ -783,6 +789,38 @@ func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, pos
 					taken = append(taken, b)
 					return name, try.position
 				}
+			}
+		}
+		// Else away from the point, at the end of a thin line to it.
+		for k := range 2 * 26 {
+			away, crossing := 20+float64(k%26)*6, k >= 26
+			if away > 0.3*width {
+				continue
+			}
+			for _, to := range leaderWays {
+				ex, ey := px+away*to[0], py+away*to[1]
+				b, x, align := box{ex + 2, ey - half, ex + 4 + w, ey + half}, ex+3, "left"
+				if to[0] < 0 {
+					b, x, align = box{ex - 4 - w, ey - half, ex - 2, ey + half}, ex-3, "right"
+				}
+				if b.x0 < l.left || b.x1 > float64(l.w) || b.y0 < 0 || b.y1 > float64(l.h)-l.bottom-2 || !clear(b, taken) || !clear(b, lines) {
+					continue
+				}
+				// The line keeps off names and points if it can, and later names off it.
+				var steps []box
+				for at := 8.0; at <= away; at += 2 {
+					steps = append(steps, box{px + at*to[0] - 1, py + at*to[1] - 1, px + at*to[0] + 1, py + at*to[1] + 1})
+				}
+				if !crossing && slices.ContainsFunc(steps, func(s box) bool { return !clear(s, taken) }) {
+					continue
+				}
+				taken = append(append(taken, b), steps...)
+				l.write(name, x, b.y0+1, align, "ct")
+				l.leaders = append(l.leaders, []any{
+					map[string]any{"x": px + 6*to[0], "y": py + 6*to[1], "label": map[string]any{"show": false}, "lineStyle": map[string]any{"color": standIn("ca"), "width": 1, "type": "solid"}},
+					map[string]any{"x": ex, "y": ey},
+				})
+				return "", ""
 			}
 		}
 		return "", ""

@@ -50,6 +50,7 @@ type layout struct {
 	w, h                     int
 	left, right, top, bottom float64 // of the plot, from the edges
 	titles                   []any
+	leaders                  []any // lines from points to names that stand away from them
 	later                    []func(option map[string]any)
 }
 
@@ -426,7 +427,7 @@ type bottomLabels struct {
 }
 
 func (l *layout) bottomLabels(slot float64) bottomLabels {
-	const slantRoom = 130 // how long a slanting name may be
+	const slantRoom, mostSlant = 130, 170 // how long a slanting name may be, and where it doesn't reach the left edge
 	n := len(l.Categories)
 	b := bottomLabels{texts: make([]string, n), height: lineHeight}
 	fits := true
@@ -447,7 +448,11 @@ func (l *layout) bottomLabels(slot float64) bottomLabels {
 		b.rotate = true
 		w := 0.0
 		for i, name := range l.Categories {
-			b.texts[i] = shorten(name, slantRoom)
+			toEdge := (l.left + (float64(i)+0.5)*slot - lineHeight) * math.Sqrt2
+			if l.Kind == Heat {
+				toEdge = 0 // its cells don't fill the slots
+			}
+			b.texts[i] = shorten(name, min(mostSlant, max(slantRoom, toEdge)))
 			w = max(w, textWidth(b.texts[i], textSize))
 		}
 		b.height = (w + lineHeight) * math.Sqrt2 / 2

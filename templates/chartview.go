@@ -33,6 +33,7 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 			return p.Style.Figures(v, quantity.Unit{Factor: 1}, math.Pow10(-max(0, decimals)))
 		}
 	}
+	c.curl()
 	drawing, err := p.Drawer.Draw(c)
 	if err != nil {
 		p.fail(err, place)
@@ -75,6 +76,22 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 	}
 	b.WriteString("</tbody></table></div></details></figure>\n")
 	return b.String()
+}
+
+// curl sets the apostrophes of all texts of a chart.
+func (c *Chart) curl() {
+	for _, text := range []*string{&c.Title, &c.Alt, &c.Unit, &c.Across, &c.BaseName} {
+		*text = curl(*text)
+	}
+	for i := range c.Categories {
+		c.Categories[i] = curl(c.Categories[i])
+	}
+	for i := range c.Series {
+		c.Series[i].Name = curl(c.Series[i].Name)
+	}
+	for i := range c.Marks {
+		c.Marks[i].Name = curl(c.Marks[i].Name)
+	}
 }
 
 // A grid turns the rows and columns of a chart block into a chart.
@@ -214,7 +231,13 @@ func (g *grid) target() bool {
 	if f == nil {
 		return false
 	}
-	values, shown, ok := g.take(f, g.block.Target.Figure.Formula)
+	place := g.block.Target.Figure.Formula
+	if f.Type.Len > 0 {
+		g.fail(source.Errorf(source.WrongType, place, "a target is one value, and %s has one for each month", f.Label).
+			With("write at(..., May) or max(...) round it"), place)
+		return false
+	}
+	values, shown, ok := g.take(f, place)
 	if !ok {
 		return false
 	}
@@ -304,9 +327,17 @@ func (p *page) engineChart(block *content.ChartBlock) string {
 		var c *Chart
 		switch block.Show.Text {
 		case "hours":
-			c = p.hoursChart(s, ChartKind(block.Shape))
+			if c = p.hoursChart(s, ChartKind(block.Shape)); block.Target != nil {
+				// The line to reach, or to stay under, is time in a month.
+				hour := p.Graph.Units.Must("h")
+				g := &grid{page: p, chart: c, block: block, unit: hour, set: true}
+				if !g.target() {
+					return ""
+				}
+			}
 		case "budget":
 			c = p.moneyChart(s)
+			p.noTarget(block)
 		}
 		if c == nil {
 			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s can't be drawn; expected hours or budget", block.Show.Text), block.Show.Place)
@@ -319,6 +350,15 @@ func (p *page) engineChart(block *content.ChartBlock) string {
 		p.fail(source.Errorf(source.Missing, block.Show.Place, "name whose %s to draw: of: and an enterprise", block.Show.Text), block.Show.Place)
 	}
 	return b.String()
+}
+
+// noTarget reports a target in a chart that draws none.
+func (p *page) noTarget(block *content.ChartBlock) {
+	if block.Target != nil {
+		place := block.Target.Figure.Formula
+		p.fail(source.Errorf(source.UnknownRef, place, "a chart with show: %s has no target", block.Show.Text).
+			With("take the target out; show: hours may have one, and so may a chart with rows or series"), place)
+	}
 }
 
 // mostTasks is how many tasks a chart of hours tells apart; the smallest are

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -46,6 +47,7 @@ func (p *page) compareTable(block *content.TableBlock, title, note string) (html
 // false if the block asks for something else.
 func (p *page) compareChart(block *content.ChartBlock) (html string, ok bool) {
 	draw := func(c *Chart) string {
+		p.noTarget(block)
 		if c == nil {
 			return "<p>" + esc(p.words.Say("compare_nothing", p.targetText())) + "</p>\n"
 		}
@@ -334,7 +336,7 @@ func (p *page) livingShort(s *enterprise.Spec) string {
 // beyond tells what an enterprise would need at the scale that pays and the
 // farm or its markets do not have, as HTML sentences.
 func (p *page) beyond(of payer) []string {
-	var texts []string
+	var texts, over []string
 	name := esc(p.words.Mid(of.Name))
 	var seen []string
 	for _, l := range of.Lines {
@@ -345,12 +347,14 @@ func (p *page) beyond(of payer) []string {
 				continue
 			}
 			seen = append(seen, id)
-			if over := takings.Current() - limit.Current(); over > 1e-9*limit.Current() {
-				label := p.say(p.Facts["prices.channels."+id+".label"])
-				texts = append(texts, fmt.Sprintf(esc(p.words.Say("beyond_market")), name, p.figure(takings, p.shown(takings)), esc(p.words.Mid(label)),
-					esc(p.Style.Text(over, p.Graph.Units.Money(), 1)), p.figure(limit, p.shown(limit))))
+			if takings.Current() > limit.Current()*(1+1e-9) {
+				label := p.Facts["prices.channels."+id+".label"]
+				over = append(over, fmt.Sprintf(esc(p.words.Say("beyond_market_item")), esc(p.words.Mid(p.say(label))), p.figure(takings, p.shown(takings)), p.figure(limit, p.shown(limit))))
 			}
 		}
+	}
+	if len(over) > 0 {
+		texts = append(texts, fmt.Sprintf(esc(p.words.Say("beyond_market")), name, p.list(over)))
 	}
 	land := p.measure(of, "land")
 	has, kinds := 0.0, []string{}
@@ -432,7 +436,9 @@ func (p *page) reading(title string) string {
 	p.readWages(payers, say, show)
 	p.readWinter(payers, say)
 	for _, of := range payers {
-		texts = append(texts, p.beyond(of)...)
+		if more := p.beyond(of); len(more) > 0 {
+			texts = append(texts, strings.Join(more, " "))
+		}
 	}
 	var others []string
 	for _, of := range p.others() {
@@ -506,17 +512,33 @@ func (p *page) readWages(payers []payer, say func(string, ...any), show func(pay
 	say("reading_wage_below", p.figure(wage, p.shown(wage)), p.list(below))
 }
 
+// mostNamed is how many enterprises a sentence names; of more it names the
+// first.
+const mostNamed = 5
+
 func (p *page) readWinter(payers []payer, say func(string, ...any)) {
-	var in []string
+	var with []payer
 	for _, of := range payers {
-		if f := p.measure(of, "winter_income"); p.value(of, "winter_income") > 0 {
-			in = append(in, esc(p.words.Mid(of.Name))+" ("+p.figure(f, p.shown(f))+")")
+		if p.value(of, "winter_income") > 0 {
+			with = append(with, of)
 		}
+	}
+	count := len(with)
+	if count > mostNamed {
+		slices.SortStableFunc(with, func(a, b payer) int { return cmp.Compare(p.value(b, "winter_income"), p.value(a, "winter_income")) })
+		with = with[:3]
+	}
+	var in []string
+	for _, of := range with {
+		f := p.measure(of, "winter_income")
+		in = append(in, esc(p.words.Mid(of.Name))+" ("+p.figure(f, p.shown(f))+")")
 	}
 	switch {
 	case len(payers) == 0:
 	case len(in) == 0:
 		say("reading_winter_none")
+	case count > mostNamed:
+		say("reading_winter_many", count, len(payers), p.list(in))
 	default:
 		say("reading_winter", p.list(in))
 	}
@@ -601,6 +623,8 @@ func (p *page) hoursSideBySide(payers []payer) *Chart {
 }
 
 func (p *page) hourlyReturns(payers []payer) *Chart {
+	payers = slices.Clone(payers)
+	slices.SortStableFunc(payers, func(a, b payer) int { return cmp.Compare(p.value(b, "return_per_hour"), p.value(a, "return_per_hour")) })
 	unit := p.Graph.Units.Money().Per(p.Graph.Units.Must("h"))
 	c := &Chart{Unit: p.Style.Unit(unit, true)}
 	s := ChartSeries{Name: p.words.Say("compare_return_per_hour")}

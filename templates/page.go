@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"strings"
+	"unicode"
 
 	"rickyard/calc/figures"
 	"rickyard/calc/formula"
@@ -38,7 +39,26 @@ func (m *maker) newPage(c *made, together bool) *page {
 		explained: map[string]bool{}}
 }
 
-func esc(text string) string { return html.EscapeString(text) }
+// esc writes a text into a page, with the apostrophes that a printer sets.
+func esc(text string) string { return html.EscapeString(curl(text)) }
+
+// curl makes a straight apostrophe after a letter or digit a curly one: those of
+// labels out of YAML, where Markdown's own rules don't reach.
+func curl(text string) string {
+	if !strings.Contains(text, "'") {
+		return text
+	}
+	var b strings.Builder
+	last := ' '
+	for _, r := range text {
+		if r == '\'' && (unicode.IsLetter(last) || unicode.IsDigit(last)) {
+			r = '\u2019'
+		}
+		b.WriteRune(r)
+		last = r
+	}
+	return b.String()
+}
 
 func (p *page) put(parts ...string) {
 	for _, part := range parts {

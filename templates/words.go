@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/language"
 	"gopkg.in/yaml.v3"
@@ -28,7 +30,23 @@ type Words struct {
 	Language string
 	text     map[string]string
 	engine   map[string]string
+	proper   map[string]bool // words that keep their capital in the midst of a sentence
 }
+
+// keeping returns the words with names, of the farm and its people, that keep
+// their capital in the midst of a sentence, beside those of always_capital.
+func (w *Words) keeping(names ...string) *Words {
+	with := *w
+	with.proper = map[string]bool{}
+	for _, name := range append(names, w.text["always_capital"]) {
+		for _, word := range strings.FieldsFunc(name, notInWord) {
+			with.proper[word] = word != "The" && word != "A"
+		}
+	}
+	return &with
+}
+
+func notInWord(r rune) bool { return !unicode.IsLetter(r) }
 
 var wordsRead sync.Map // *Words by language, which nobody changes
 
@@ -82,9 +100,17 @@ func (w *Words) Word(english string) (string, bool) {
 	return text, ok
 }
 
-// Mid fits a label for the midst of a sentence.
+// Mid fits a label for the midst of a sentence. Names, and letters that stand
+// for themselves, stay as they are.
 func (w *Words) Mid(text string) string {
 	if w.text["keeps_capitals"] == "yes" {
+		return text
+	}
+	word := text
+	if end := strings.IndexFunc(text, notInWord); end >= 0 {
+		word = text[:end]
+	}
+	if w.proper[word] || utf8.RuneCountInString(word) == 1 && word != "A" {
 		return text
 	}
 	return say.LowerFirst(text)

@@ -71,6 +71,13 @@ func (b *Workbook) maker() (*maker, error) {
 	if err != nil {
 		return nil, err
 	}
+	names := []string{b.Farm}
+	for name, fact := range b.Facts {
+		if strings.HasPrefix(name, "farm.people.") && strings.HasSuffix(name, ".name") {
+			names = append(names, fact.In(words))
+		}
+	}
+	words = words.keeping(names...)
 	b.Style.Language = words
 	m := &maker{Workbook: b, words: words, pages: Pages{}, figurePages: map[string][]string{}, tables: map[string]bool{},
 		terms: newTermFinder(b.Book.Glossary), order: collate.New(b.Language, collate.IgnoreCase)}

@@ -434,6 +434,9 @@ func (s *search) define(l *Living, a *Answer, word string, how say.Text) []figur
 		if m.name != "land" && d.Value.Step == 0 && d.NoAnswer == "" {
 			d.Value.Unit = s.g.Units.Larger(d.Value.Value, d.Value.Unit)
 		}
+		if m.name == "capital_needed" || m.name == "margin_per_hectare" {
+			d.Value.Step = threeFigures(d.Value.Unit.FromBase(d.Value.Value))
+		}
 	}
 	s.winter(add, a, id)
 	spec.usedThrough(func(channel string, takings []string) {
@@ -493,6 +496,16 @@ func (s *search) winter(add adder, a *Answer, id string) {
 	for _, m := range months {
 		d.Value.Value += values[m]
 	}
+	d.Value.Step = threeFigures(d.Value.Unit.FromBase(d.Value.Value))
+}
+
+// threeFigures is the step to show a value to which nobody knows to more: the
+// third of its figures, but no finer than 1.
+func threeFigures(value float64) float64 {
+	if value == 0 || math.IsNaN(value) || math.IsInf(value, 0) {
+		return 1
+	}
+	return max(1, math.Pow10(int(math.Floor(math.Log10(math.Abs(value))))-2))
 }
 
 // landUnit is the unit that the farm measures its land in.

@@ -257,24 +257,28 @@ func (p *printer) plain(column int) {
 	}
 	// A column of one unit shows its figures to one place, the finest that any
 	// of them asks for.
-	step := 1.0
+	step := math.Inf(1)
 	whole := true
 	for i := range p.Printed.Rows {
-		f := p.Printed.Rows[i].Cells[column].Figure
-		if f == nil || f.Type.Truth {
+		c := &p.Printed.Rows[i].Cells[column]
+		f := c.Figure
+		if f == nil || f.Type.Truth || p.none(c) {
 			continue
 		}
 		s := f.Step
 		if s == 0 || f.IsInput() {
-			s = p.style.Step(f.Current(), f.Unit)
+			s = math.Min(1, p.style.Step(f.Current(), f.Unit))
 		}
 		if math.Abs(f.Shown()) >= 1 || f.Step > 0 {
 			step = math.Min(step, s)
 		}
 		whole = false
 	}
-	if whole {
+	switch {
+	case whole:
 		step = 0
+	case math.IsInf(step, 1):
+		step = 1
 	}
 	for i := range p.Printed.Rows {
 		c := &p.Printed.Rows[i].Cells[column]
