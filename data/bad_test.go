@@ -187,7 +187,7 @@ var badInputs = []badInput{
 	{name: "currency", file: farmYAML, old: "currency: GBP", new: "currency: QQQ",
 		want: "data/farm.yaml:21:11: \"QQQ\" is not a currency; expected an ISO 4217 code such as GBP, USD or EUR"},
 	{name: "language", file: farmYAML, old: "language: en-GB", new: "language: english of kent",
-		want: "data/farm.yaml:22:11: \"english of kent\" is not a language tag; write one such as en-GB, fr or de-CH"},
+		want: "data/farm.yaml:22:11: \"english of kent\" is not a language tag; write one such as en-GB, de or de-CH"},
 	{name: "name of a thing", file: farmYAML, old: "  bolt:", new: "  Bolt:", seen: true,
 		want: "data/farm.yaml:29:3: \"Bolt\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as bolt"},
 	{name: "thing that is a unit", file: farmYAML, old: "  coop:", new: "  kg:",

@@ -295,7 +295,7 @@ type thing struct {
 func (l *loader) system(currency string, table []*value) *quantity.System {
 	var things []thing
 	for _, v := range table {
-		t := thing{Thing: quantity.Thing{Name: v.key, Plural: v.str("plural"), Pack: v.str("pack")}, key: v.keySpan, at: v.span}
+		t := thing{Thing: quantity.Thing{Name: v.key, Plural: v.str("plural"), Shown: v.str("shown"), Pack: v.str("pack")}, key: v.keySpan, at: v.span}
 		if v.text != "" {
 			if first := v.text[0]; first >= '0' && first <= '9' || first == '.' || first == '-' {
 				t.Pack = v.text
@@ -428,7 +428,7 @@ func (p *page) language(v *value) {
 	if v != nil {
 		tag, err := language.Parse(v.text)
 		if err != nil {
-			p.fail(source.UnknownRef, v.span, "%q is not a language tag", clip(v.text)).With("write one such as en-GB, fr or de-CH")
+			p.fail(source.UnknownRef, v.span, "%q is not a language tag", clip(v.text)).With("write one such as en-GB, de or de-CH")
 			return
 		}
 		p.farm.Language, p.farm.LanguageAt = tag, v.span

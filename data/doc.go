@@ -94,12 +94,15 @@
 //   - place: name, country, latitude (52.3 deg; south is negative), altitude (85 m).
 //     Figures: farm.latitude, farm.altitude.
 //   - currency: the ISO 4217 code, such as GBP, EUR or USD.
-//   - language: how numbers are written, such as en-GB (if left out) or de-CH.
+//   - language: that of numbers, dates and all words that the workbook has of its own,
+//     such as en-GB (if left out), de or de-CH. Your own texts stay as you write them.
 //   - units: metric (if left out) or customary.
 //   - counts: the things that the farm counts, such as hen or box. Each becomes a
 //     unit that converts into no other, so that a price per hen can't be multiplied
 //     by boxes. Behind the thing stands nothing, or its plural (boxes), or the size
-//     of a pack (12 egg), or {plural: ..., pack: ...}.
+//     of a pack (12 egg), or
+//     {plural: ..., pack: ..., shown: ...}; shown is how pages write one of it, since a
+//     name has small letters only: henne: {shown: Henne, plural: Hennen}.
 //   - frost: last (the last frost of spring, as 6 May), first (of autumn).
 //     Figures: farm.last_frost, farm.first_frost.
 //   - land: each kind under a name, with label, area (needed), rent (nothing if

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"rickyard/calc/plan"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
 )
@@ -47,7 +48,7 @@ func (f *Farm) peopleTable() sheet.Table {
 	for _, p := range f.People {
 		name, label := "farm.people."+p.ID, say.Own(p.Name)
 		if p.Until != "" {
-			label = say.With("%s (elsewhere until %s)", p.Name, p.Until)
+			label = say.With("%s (elsewhere until %s)", p.Name, monthText(p.Until))
 		}
 		row := sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{"", "", ""}}
 		for i, part := range []string{".hours", ".elsewhere", ".income"} {
@@ -84,6 +85,15 @@ func (f *Farm) has(name string) bool {
 	return false
 }
 
+// monthText writes 2027-03 as a month of a year; a year alone, and a day, stay
+// as they are.
+func monthText(text string) say.Text {
+	if m, ok := plan.ParseMonth(text); ok && len(text) == len("2027-03") {
+		return m.Name()
+	}
+	return say.Own(text)
+}
+
 func (f *Farm) infrastructureTable() sheet.Table {
 	t := sheet.Table{
 		Name: "infrastructure", Title: "Infrastructure", Head: "Item",
@@ -98,7 +108,7 @@ func (f *Farm) infrastructureTable() sheet.Table {
 		}
 		label := say.Own(item.Label)
 		if item.Bought != "" {
-			label = say.Own(item.Label + " (" + item.Bought + ")")
+			label = say.With("%s (%s)", item.Label, monthText(item.Bought))
 		}
 		rows[item.Group] = append(rows[item.Group], sheet.Row{Kind: sheet.Line, Label: label,
 			Cells: []string{name + ".number", name + ".cost", name + ".total", name + ".life", name + ".yearly"}})

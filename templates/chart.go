@@ -7,6 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -39,8 +40,10 @@ type Chart struct {
 	// Title names the chart in its text alternative. It is not drawn: the
 	// page's caption carries it, as real text.
 	Title string
-	// Alt is the text alternative. Empty: one is worked out from the figures.
-	Alt string
+	// Alt is the text alternative. Empty: one is worked out from the figures, in
+	// Language; nil is English.
+	Alt      string
+	Language say.Language
 
 	// Categories are the months, enterprises or items that the values of each
 	// series belong to, in order. Columns of a heat map, names of points.
@@ -521,7 +524,7 @@ func (c *Chart) Table() (header []string, rows [][]string) {
 		}
 	case Split:
 		r := s.Series[0]
-		header = []string{s.Across, withUnit(r.Name), "share"}
+		header = []string{s.Across, withUnit(r.Name), say.Text("share|chart").In(s.Language)}
 		shares := splitShares(r.Values)
 		for i, name := range s.Categories {
 			rows = append(rows, []string{name, cell(r.Shown, i), shares[i]})
@@ -555,7 +558,7 @@ func (c *Chart) Table() (header []string, rows [][]string) {
 	return header, rows
 }
 
-var kindWords = map[ChartKind]string{
+var kindWords = map[ChartKind]say.Text{
 	Columns: "Columns", Bars: "Bars", Stack: "Stacked columns", Lines: "Lines", Area: "Areas",
 	Heat: "Shaded table", Points: "Points", Ranges: "Ranges about a base line",
 	Steps: "Steps from one sum to the next", Split: "A bar split into its parts",
@@ -568,15 +571,16 @@ func (c *Chart) altText() string {
 		return c.Alt
 	}
 	var b strings.Builder
-	b.WriteString(kindWords[c.Kind])
+	tell := func(text say.Text) string { return text.In(c.Language) }
 	if c.Unit != "" {
-		b.WriteString(", in " + c.Unit)
+		b.WriteString(tell(say.With("%s, in %s.", kindWords[c.Kind], c.Unit)))
+	} else {
+		b.WriteString(tell(say.With("%s.", kindWords[c.Kind])))
 	}
-	b.WriteString(".")
-	say := func(name, text string) string { return strings.TrimSpace(clip(name, 80) + " " + text) }
+	named := func(name, text string) string { return strings.TrimSpace(clip(name, 80) + " " + text) }
 	for i, s := range c.Series {
 		if i == 8 {
-			fmt.Fprintf(&b, " And %d more.", len(c.Series)-i)
+			b.WriteString(" " + tell(say.With("And %s more.", len(c.Series)-i)))
 			break
 		}
 		b.WriteString(" ")
@@ -588,20 +592,20 @@ func (c *Chart) altText() string {
 			var parts []string
 			for j, name := range c.Categories {
 				if j == 12 {
-					parts = append(parts, fmt.Sprintf("and %d more", len(c.Categories)-j))
+					parts = append(parts, tell(say.With("and %s more", len(c.Categories)-j)))
 					break
 				}
-				parts = append(parts, say(name, orGap(s.ShownLow[j])+" to "+orGap(s.ShownHigh[j])))
+				parts = append(parts, named(name, tell(say.With("%s to %s|range", c.orGap(s.ShownLow[j]), c.orGap(s.ShownHigh[j])))))
 			}
-			b.WriteString(say(c.BaseName, c.BaseShown) + "; " + strings.Join(parts, "; ") + ".")
+			b.WriteString(named(c.BaseName, c.BaseShown) + "; " + strings.Join(parts, "; ") + ".")
 		case len(c.Categories)*len(c.Series) <= 24:
 			var parts []string
 			for j, name := range c.Categories {
-				text := orGap(s.Shown[j])
+				text := c.orGap(s.Shown[j])
 				if c.Kind == Points {
-					text = orGap(pick(s.ShownAt, j)) + " across, " + text
+					text = tell(say.With("%s across, %s", c.orGap(pick(s.ShownAt, j)), text))
 				}
-				parts = append(parts, say(name, text))
+				parts = append(parts, named(name, text))
 			}
 			b.WriteString(strings.Join(parts, "; ") + ".")
 		default:
@@ -618,21 +622,21 @@ func (c *Chart) altText() string {
 				}
 			}
 			if low < 0 {
-				b.WriteString("no figures.")
+				b.WriteString(tell("no figures."))
 				continue
 			}
-			fmt.Fprintf(&b, "lowest %s; highest %s.", say(c.Categories[low], s.Shown[low]), say(c.Categories[high], s.Shown[high]))
+			b.WriteString(tell(say.With("lowest %s; highest %s.", named(c.Categories[low], s.Shown[low]), named(c.Categories[high], s.Shown[high]))))
 		}
 	}
 	for _, m := range c.Marks {
-		b.WriteString(" " + say(m.Name, m.Shown) + ".")
+		b.WriteString(" " + named(m.Name, m.Shown) + ".")
 	}
 	return b.String()
 }
 
-func orGap(s string) string {
+func (c *Chart) orGap(s string) string {
 	if s == "" {
-		return "no figure"
+		return say.Text("no figure").In(c.Language)
 	}
 	return s
 }

@@ -34,6 +34,7 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 		}
 	}
 	c.curl()
+	c.Language = p.words
 	drawing, err := p.Drawer.Draw(c)
 	if err != nil {
 		p.fail(err, place)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"strings"
+	"time"
 	"unicode"
 
 	"rickyard/calc/figures"
@@ -314,6 +315,8 @@ func (p *page) piece(f *figures.Figure, piece formula.Piece) string {
 		if month, ok := quantity.Month(piece.Text); ok {
 			return p.month(month)
 		}
+	case piece.To:
+		return " " + p.say("to|months") + " "
 	case piece.Reason && f.Engine:
 		return p.words.Say("quoted", p.say(say.Text(piece.Text)))
 	case piece.Reason:
@@ -338,7 +341,7 @@ func (p *page) origin(f *figures.Figure) string {
 			parts = append(parts, p.words.Say("no_source"))
 		}
 		if f.AsOf != "" {
-			parts = append(parts, p.words.Say("as_of", f.AsOf))
+			parts = append(parts, p.words.Say("as_of", p.asOf(f)))
 		}
 		if f.Low != nil && f.High != nil {
 			parts = append(parts, p.words.Say("range", p.Style.Text(*f.Low, f.Unit, f.Step), p.Style.Text(*f.High, f.Unit, f.Step)))
@@ -350,6 +353,18 @@ func (p *page) origin(f *figures.Figure) string {
 		parts = append(parts, sentence(p.say(f.Note)))
 	}
 	return esc(strings.Join(parts, " "))
+}
+
+// asOf writes from when an input is: a year, a month or a day.
+func (m *maker) asOf(f *figures.Figure) string {
+	day, err := time.Parse("2006-01-02", f.AsOf)
+	if err == nil {
+		return m.say(say.With("%s %s %s|date", day.Day(), say.Months[day.Month()-1], day.Year()))
+	}
+	if month, err := time.Parse("2006-01", f.AsOf); err == nil {
+		return m.say(say.With("%s %s|month and year", say.Months[month.Month()-1], month.Year()))
+	}
+	return f.AsOf
 }
 
 // sentence gives a remark a capital and a full stop.

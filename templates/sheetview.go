@@ -289,7 +289,11 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 			continue
 		}
 		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
-		fmt.Fprintf(&b, `<tr%s><th scope="row">%s</th>`, class, esc(row.Label))
+		foreign := ""
+		if base, _ := p.Language.Base(); row.English && base.String() != "en" {
+			foreign = ` lang="en"`
+		}
+		fmt.Fprintf(&b, `<tr%s><th scope="row"%s>%s</th>`, class, foreign, esc(row.Label))
 		for _, c := range row.Cells {
 			b.WriteString(`<td class="n">` + p.cell(c, row.Kind == sheet.Line) + "</td>")
 		}
@@ -484,7 +488,7 @@ func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, no
 		}
 		value := esc(p.shownSeries(f))
 		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td class="n">%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td>%s</td></tr>`+"\n",
-			esc(p.label(f, p.scope())), value, bound(f.Low), bound(f.High), esc(p.say(f.Source)), esc(f.AsOf))
+			esc(p.label(f, p.scope())), value, bound(f.Low), bound(f.High), esc(p.say(f.Source)), esc(p.asOf(f)))
 	}
 	b.WriteString(tableEnd)
 	return b.String()
@@ -546,7 +550,7 @@ func (p *page) sources(block *content.TableBlock, more map[string]bool, title st
 		}
 		text := sentence(p.say(f.Source))
 		if f.AsOf != "" {
-			text += " " + p.words.Say("as_of", f.AsOf)
+			text += " " + p.words.Say("as_of", p.asOf(f))
 		}
 		if byText[text] == nil {
 			byText[text] = &entry{text: text}

@@ -11,6 +11,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+	numbers "golang.org/x/text/number"
 	"gopkg.in/yaml.v3"
 
 	"rickyard/calc/say"
@@ -98,6 +100,11 @@ func (w *Words) Keys() []string { return slices.Sorted(maps.Keys(w.text)) }
 func (w *Words) Word(english string) (string, bool) {
 	text, ok := w.engine[english]
 	return text, ok
+}
+
+// Number writes a number as the language does.
+func (w *Words) Number(x float64, decimals int) string {
+	return message.NewPrinter(language.Make(w.Language)).Sprint(numbers.Decimal(x, numbers.MinFractionDigits(decimals), numbers.MaxFractionDigits(decimals)))
 }
 
 // Mid fits a label for the midst of a sentence. Names, and letters that stand

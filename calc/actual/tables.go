@@ -207,6 +207,7 @@ func (r *Results) leftOut() sheet.Table {
 			break
 		}
 		t.row(sheet.Line, say.Own(err.Error()), nil, "")
+		t.Rows[len(t.Rows)-1].English = true
 	}
 	return t.Table
 }

@@ -353,7 +353,7 @@ func (s *search) define(l *Living, a *Answer, word string, how say.Text) []figur
 		})
 		return &all[len(all)-1]
 	}
-	search := say.With("the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s; every step was tried from the smallest up, %s in all", how, a.Tried)
+	search := say.With("the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s; every step was tried from the smallest up, %s in all", how, say.Number(float64(a.Tried), 0))
 	if !a.Pays {
 		search = say.With("searched for the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s", how)
 	}

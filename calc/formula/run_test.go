@@ -175,6 +175,8 @@ func TestPieces(t *testing.T) {
 				b.WriteString("[" + p.Name.Text + "]")
 			case p.Quantity != nil:
 				b.WriteString("[" + p.Text + "]")
+			case p.To:
+				b.WriteString(" " + p.Text + " ")
 			case p.Reason:
 				b.WriteString("“" + p.Text + "”")
 			default:

@@ -14,6 +14,7 @@ type Piece struct {
 	Text     string
 	Reason   bool // Text is a reason that none gives
 	Month    bool // Text is a month
+	To       bool // Text stands between two months: Apr to Oct
 }
 
 // Pieces cuts the formula, without its `as`, into what a page shows. Joined
@@ -22,7 +23,7 @@ type Piece struct {
 func (f *Formula) Pieces() []Piece {
 	var pieces []Piece
 	text := func(s string) {
-		if n := len(pieces); n > 0 && pieces[n-1].Name == nil && pieces[n-1].Quantity == nil && !pieces[n-1].Reason && !pieces[n-1].Month {
+		if n := len(pieces); n > 0 && pieces[n-1].Name == nil && pieces[n-1].Quantity == nil && !pieces[n-1].Reason && !pieces[n-1].Month && !pieces[n-1].To {
 			pieces[n-1].Text += s
 			return
 		}
@@ -56,7 +57,7 @@ func (f *Formula) Pieces() []Piece {
 		case t.text == ",":
 			text(", ")
 		case t.text == "..":
-			text(" to ")
+			pieces = append(pieces, Piece{Text: "to", To: true})
 		case !operand:
 			text(map[string]string{"-": "−", "+": ""}[t.text])
 		case t.text == "^":

@@ -725,11 +725,15 @@ func returnOf(flows []float64) (float64, say.Text) {
 	case 1:
 		return rates[0], ""
 	}
-	texts := make([]string, len(rates))
-	for i, x := range rates {
-		texts[i] = fmt.Sprintf("%.1f %%", 100*x)
+	var texts say.Text
+	for _, x := range rates {
+		text := say.With("%s %%", say.Number(100*x, 1))
+		if texts != "" {
+			text = say.With("%s, %s", texts, text)
+		}
+		texts = text
 	}
-	return 0, say.With("there are several such rates (%s), because money goes in and out more than once; look at the net present value", strings.Join(texts, ", "))
+	return 0, say.With("there are several such rates (%s), because money goes in and out more than once; look at the net present value", texts)
 }
 
 // mostNamed is how many overfull months the text of plan.overload names.
@@ -790,7 +794,7 @@ func (r *Results) labour() {
 	slices.Sort(columns)
 	var overload say.Text
 	for _, c := range columns {
-		text := say.With("%s (%s h too many; the largest task is %s)", r.month(c).Name(), fmt.Sprintf("%.0f", hired[c]/3600), r.largest(c))
+		text := say.With("%s (%s h too many; the largest task is %s)", r.month(c).Name(), say.Number(hired[c]/3600, 0), r.largest(c))
 		if overload != "" {
 			text = say.With("%s; %s", overload, text)
 		}

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"fmt"
 	"math"
 	"math/rand"
 	"strings"
@@ -281,6 +282,8 @@ func (w words) Word(english string) (string, bool) {
 }
 
 func (w words) Mid(text string) string { return text }
+
+func (w words) Number(x float64, decimals int) string { return fmt.Sprintf("%.*f", decimals, x) }
 
 func TestWords(t *testing.T) {
 	s := NewStyle(farm(t), language.German)

@@ -23,6 +23,7 @@ import (
 type Thing struct {
 	Name   string // singular, as written in formulas
 	Plural string
+	Shown  string // the singular as pages show it, such as Henne; "" for Name
 	Pack   string // "" or what one holds, as "12 egg"
 }
 
@@ -132,7 +133,10 @@ func (s *System) count(t Thing) error {
 		return fmt.Errorf("%q is already a unit, so it can't be counted; choose another word", t.Name)
 	}
 	d := &Definition{Symbol: t.Name, Plural: t.Plural, Dimension: Base(t.Name), Factor: 1, Exact: true, Source: "counted on this farm", Counted: true}
-	d.Shown = strings.ReplaceAll(t.Name, "_", " ")
+	d.Shown = t.Shown
+	if d.Shown == "" {
+		d.Shown = strings.ReplaceAll(t.Name, "_", " ")
+	}
 	if d.Plural == "" {
 		d.Plural = plural(d.Shown)
 	}

@@ -239,7 +239,7 @@ func (o *Outcomes) Report() *Report {
 }
 
 func (r *Report) found() say.Text {
-	return say.With("the plan worked out %s times, each time with all inputs that have a range drawn anew", r.Runs)
+	return say.With("the plan worked out %s times, each time with all inputs that have a range drawn anew", say.Number(float64(r.Runs), 0))
 }
 
 func (r *Report) add(name string, label say.Text, x float64, unit quantity.Unit, step float64, from ...string) *figures.Definition {

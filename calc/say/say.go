@@ -25,6 +25,7 @@ type Text string
 // How a Text begins that is not just the program's words.
 const (
 	own  = '\x01' // the farmer's words
+	num  = '\x04' // a number: its decimals, a colon and its digits
 	with = '\x02' // a pattern and what is put in, each behind its length
 	mid  = '\x03' // another Text, as it stands in the midst of a sentence
 )
@@ -59,6 +60,11 @@ func With(words Text, args ...any) Text {
 	return Text(b.String())
 }
 
+// Number is a number with so many decimals, written as the language does.
+func Number(x float64, decimals int) Text {
+	return Text(num) + Text(strconv.Itoa(decimals)+":"+strconv.FormatFloat(x, 'g', -1, 64))
+}
+
 // Mid makes a text fit for the midst of a sentence, or after a colon: English
 // gives it a small letter there. The text is a Text or a string of the farmer's.
 func Mid[T Text | string](text T) Text {
@@ -80,6 +86,8 @@ type Language interface {
 	Word(english string) (string, bool)
 	// Mid fits a text for the midst of a sentence.
 	Mid(text string) string
+	// Number writes a number with so many decimals.
+	Number(x float64, decimals int) string
 }
 
 // String returns the text in English.
@@ -96,6 +104,11 @@ func (t Text) In(l Language) string {
 	switch t[0] {
 	case own:
 		return string(t[1:])
+	case num:
+		decimals, digits, _ := strings.Cut(string(t[1:]), ":")
+		n, _ := strconv.Atoi(decimals)
+		x, _ := strconv.ParseFloat(digits, 64)
+		return l.Number(x, n)
 	case mid:
 		return l.Mid(t[1:].In(l))
 	case with:
@@ -116,7 +129,7 @@ func (t Text) In(l Language) string {
 // Keys calls visit with each text of the program's own that a Text holds.
 func (t Text) Keys(visit func(english string)) {
 	switch {
-	case t == "" || t[0] == own:
+	case t == "" || t[0] == own || t[0] == num:
 	case t[0] == mid:
 		t[1:].Keys(visit)
 	case t[0] == with:
@@ -149,6 +162,10 @@ func (english) Word(string) (string, bool) { return "", false }
 
 // Mid gives a text a small first letter, unless it begins with an abbreviation.
 func (english) Mid(text string) string { return LowerFirst(text) }
+
+func (english) Number(x float64, decimals int) string {
+	return strconv.FormatFloat(x, 'f', decimals, 64)
+}
 
 // LowerFirst gives a text a small first letter, unless its second is a capital
 // too or a digit, as in an abbreviation.

@@ -76,6 +76,9 @@ type Row struct {
 	Mean  bool // in a table of months: the last column shows the greatest month, not the sum
 	Least bool // in a table of months: the last column shows the least month
 	End   bool // in a table of months: the last column shows the last month, as a balance does
+	// English says that the label is a message, which is in English in every
+	// language.
+	English bool
 }
 
 // A Part is a row that counts towards a sum, or against it.
