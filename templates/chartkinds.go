@@ -201,12 +201,23 @@ func (m ChartMark) text() string { return strings.TrimSpace(m.Name + " " + m.Sho
 
 // markRoom keeps room above the plot for the text of a mark near its top.
 func (l *layout) markRoom(s scale) {
+	if l.markAbove() {
+		l.write(shorten("\u2013 \u2013 "+l.Marks[0].text(), float64(l.w)-4), float64(l.w), l.top-2, "right", "ct")
+		l.top += lineHeight + 4
+		return
+	}
 	for _, m := range l.Marks {
 		if m.Value > s.max-0.1*(s.max-s.min) {
 			l.top += lineHeight
 			return
 		}
 	}
+}
+
+// markAbove says that the name of the only mark stands above the plot, where
+// bars that are higher than it don't hide it.
+func (l *layout) markAbove() bool {
+	return len(l.Marks) == 1 && (l.Kind == Stack || l.Kind == Columns)
 }
 
 // markLines draws the marks, the base line of ranges, and a line at zero
@@ -227,7 +238,7 @@ func (l *layout) markLines(axis string, s scale) {
 	}
 	for _, m := range l.Marks {
 		label := quiet
-		if axis == "yAxis" {
+		if axis == "yAxis" && !l.markAbove() {
 			label = map[string]any{"show": true, "position": "insideEndTop", "distance": 3, "color": standIn("ct"),
 				"fontSize": textSize, "textBorderColor": standIn("cp"), "textBorderWidth": 3}
 		}

@@ -13,7 +13,7 @@ import (
 
 // drawingVersion changes whenever the same order would give a different
 // drawing, so that no cache hands out an old one.
-const drawingVersion = "2"
+const drawingVersion = "3"
 
 // guard begins a text, while it is drawn, that is also the name of something
 // which every script object has ("constructor"): the chart script keeps texts

@@ -78,6 +78,14 @@ show: living
 of: [broilers, garden]
 ~~~
 
+~~~chart
+title: Broilers by month
+kind: stack
+show: hours
+of: broilers
+target: {label: As much as one can do, figure: farm.people.merrin.hours * 1 year / 12}
+~~~
+
 ~~~table
 title: On one page
 show: summary
@@ -197,6 +205,9 @@ func TestCompared(t *testing.T) {
 	}
 	if n := strings.Count(page, `<figure class="chart"`); n < 5 {
 		t.Errorf("%d charts were drawn, want the four comparisons and the swings", n)
+	}
+	if !strings.Contains(page, "\u2013 \u2013 As much as one can do 183") {
+		t.Error("the chart of hours does not show its target")
 	}
 	if !strings.Contains(between(t, page, `<span>Where it ends`, "</table>"), "Live weight") {
 		t.Error("the broilers' live weight does not move them")
