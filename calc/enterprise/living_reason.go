@@ -15,7 +15,7 @@ func derived(spec *Spec, formula string) source.Span {
 // whyOwners tells why no step pays when the people do all the work.
 func (c *scan) whyOwners() (Why, say.Text) {
 	if c.anyHours < 0 {
-		return c.whyShort()
+		return c.whyShort(c.best, "")
 	}
 	// It would pay, but no step that does fits the people's hours.
 	v := c.valuesAt(c.anyHours)
@@ -34,8 +34,8 @@ func (c *scan) whyOwners() (Why, say.Text) {
 
 // whyHired tells why no step pays when help is hired.
 func (c *scan) whyHired() (Why, say.Text) {
-	if c.anyHours < 0 {
-		return c.whyShort()
+	if c.anyHours < 0 && math.IsInf(c.bestHired.value, -1) {
+		return c.whyShort(c.best, "")
 	}
 	v := c.valuesAt(c.bestHired.at)
 	hours, cost := v.Of(c.g.Lookup(c.spec.ID+".hired_hours")), v.Of(c.g.Lookup(c.spec.ID+".hired_cost"))
@@ -43,12 +43,19 @@ func (c *scan) whyHired() (Why, say.Text) {
 	if hours > nearly*c.g.Units.Must("year").ToBase(1) {
 		paid = say.With("after paying %s for %s", c.money(cost), c.style.Text(hours, c.g.Units.Must("h"), 1))
 	}
+	if c.anyHours < 0 {
+		if hours <= nearly*c.g.Units.Must("year").ToBase(1) {
+			paid = ""
+		}
+		return c.whyShort(c.bestHired, paid)
+	}
 	return TooDear, say.With("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, %s",
 		c.size(c.bestHired.at), c.money(c.bestHired.value), c.money(c.aim-c.bestHired.value), paid)
 }
 
-// whyShort tells why the margin pays at no step, whatever the hours.
-func (c *scan) whyShort() (Why, say.Text) {
+// whyShort tells why the margin pays at no step, whatever the hours. top is the
+// step that leaves the most, and paid what was paid for help there, if anything.
+func (c *scan) whyShort(top extreme, paid say.Text) (Why, say.Text) {
 	if c.answered == 0 {
 		if reason, none := c.g.Base().None(c.net); none {
 			return Unknown, reason
@@ -60,9 +67,12 @@ func (c *scan) whyShort() (Why, say.Text) {
 		return Loss, say.With("each %s costs more than it brings: even at %s the sales are %s less than the variable costs",
 			unit, c.size(c.bestGross.at), c.money(-c.bestGross.value))
 	}
-	best := say.With("it leaves %s, which is %s short of the target", c.money(c.best.value), c.money(c.aim-c.best.value))
-	if c.best.at < c.count-1 {
-		return Short, say.With("at %s %s, and nothing larger up to %s leaves more", c.size(c.best.at), best, c.size(c.count-1))
+	best := say.With("it leaves %s, which is %s short of the target", c.money(top.value), c.money(c.aim-top.value))
+	if paid != "" {
+		best = say.With("%s, %s", best, paid)
+	}
+	if top.at < c.count-1 {
+		return Short, say.With("at %s %s, and nothing larger up to %s leaves more", c.size(top.at), best, c.size(c.count-1))
 	}
 	why := Market
 	for _, f := range c.g.Lookup(c.spec.ID + ".scale.most").Leaves() {
@@ -70,11 +80,11 @@ func (c *scan) whyShort() (Why, say.Text) {
 			why = NoLand
 		}
 	}
-	text := say.With("at %s, the most that there can be, %s", c.size(c.best.at), best)
+	text := say.With("at %s, the most that there can be, %s", c.size(top.at), best)
 	if c.spec.Scale.Because != "" {
 		text = say.With("%s (why no more: %s)", text, strings.TrimRight(c.spec.Scale.Because, ". "))
 	}
-	return why, c.landOver(text, c.best.at)
+	return why, c.landOver(text, top.at)
 }
 
 // landOver tells as well of land that a step takes beyond what the farm has.
