@@ -32,6 +32,7 @@ type Words struct {
 	Language string
 	text     map[string]string
 	engine   map[string]string
+	tag      language.Tag // with its country, by which numbers are written
 	proper   map[string]bool // words that keep their capital in the midst of a sentence
 }
 
@@ -68,7 +69,7 @@ func ReadWords(base string) (*Words, error) {
 	if err := yaml.Unmarshal(raw, &file); err != nil {
 		return nil, fmt.Errorf("the words of the language %q can't be read: %w", base, err)
 	}
-	w := &Words{Language: base, text: file.Text, engine: file.Engine}
+	w := &Words{Language: base, text: file.Text, engine: file.Engine, tag: language.Make(base)}
 	wordsRead.Store(base, w)
 	return w, nil
 }
@@ -76,7 +77,13 @@ func ReadWords(base string) (*Words, error) {
 // ReadWordsFor returns the words for a language tag such as de-CH.
 func ReadWordsFor(tag language.Tag) (*Words, error) {
 	base, _ := tag.Base()
-	return ReadWords(base.String())
+	words, err := ReadWords(base.String())
+	if err != nil {
+		return nil, err
+	}
+	with := *words
+	with.tag = tag
+	return &with, nil
 }
 
 // WordLanguages lists the languages that there are words for.
@@ -104,7 +111,7 @@ func (w *Words) Word(english string) (string, bool) {
 
 // Number writes a number as the language does.
 func (w *Words) Number(x float64, decimals int) string {
-	return message.NewPrinter(language.Make(w.Language)).Sprint(numbers.Decimal(x, numbers.MinFractionDigits(decimals), numbers.MaxFractionDigits(decimals)))
+	return message.NewPrinter(w.tag).Sprint(numbers.Decimal(x, numbers.MinFractionDigits(decimals), numbers.MaxFractionDigits(decimals)))
 }
 
 // Mid fits a label for the midst of a sentence. Names, and letters that stand

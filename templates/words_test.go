@@ -9,6 +9,10 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"golang.org/x/text/language"
+
+	"rickyard/calc/say"
 )
 
 // TestWords holds the words that the pages say against those that there are:
@@ -121,4 +125,18 @@ func literal(n ast.Expr) (string, bool) {
 	}
 	text, err := strconv.Unquote(lit.Value)
 	return text, err == nil
+}
+
+// Numbers in words follow the country: https://cldr.unicode.org, numbers of de
+// and de-CH.
+func TestNumbersOfCountries(t *testing.T) {
+	for tag, want := range map[string]string{"en-GB": "12,345.5", "de": "12.345,5", "de-CH": "12’345.5"} {
+		words, err := ReadWordsFor(language.MustParse(tag))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := say.Number(12345.5, 1).In(words); got != want {
+			t.Errorf("%s writes %q, want %q", tag, got, want)
+		}
+	}
 }
