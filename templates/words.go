@@ -32,7 +32,7 @@ type Words struct {
 	Language string
 	text     map[string]string
 	engine   map[string]string
-	tag      language.Tag // with its country, by which numbers are written
+	tag      language.Tag    // with its country, by which numbers are written
 	proper   map[string]bool // words that keep their capital in the midst of a sentence
 }
 
