@@ -247,7 +247,19 @@ func (p *printer) step(unit quantity.Unit, values ...float64) float64 {
 		}
 		return p.style.Step(0.5, unit)
 	}
-	return math.Min(1, p.style.Step(unit.ToBase(largest), unit))
+	// The coarsest place that no value is more than a hundredth of itself off
+	// at: 3 ha and 1.5 ha are shown to the tenth.
+	for _, step := range []float64{1, 0.1, 0.01} {
+		near := true
+		for _, x := range values {
+			v := unit.FromBase(x)
+			near = near && (math.Abs(v-math.Round(v/step)*step) <= math.Abs(v)/100 || math.Abs(v) < largest/1000)
+		}
+		if near {
+			return step
+		}
+	}
+	return 0.001
 }
 
 func (p *printer) plain(column int) {
