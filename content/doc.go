@@ -145,6 +145,7 @@
 //	budget            the lines of an enterprise: output, variable costs, margins (needs of)
 //	summary           the one-page summary of an enterprise (needs of)
 //	hours             hours by task and month
+//	cash              money in and out of an enterprise by month in a full year (needs of)
 //	land              land by month
 //	capital           buildings and equipment with their life and cost a year
 //	people            who works on the farm, how long, and what they earn elsewhere (never with of)

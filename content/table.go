@@ -99,6 +99,7 @@ var Shows = []Show{
 	{"budget", Must, "the lines of an enterprise: output, variable costs, margins"},
 	{"summary", Must, "the one-page summary of an enterprise"},
 	{"hours", May, "hours by task and month"},
+	{"cash", Must, "money in and out of an enterprise by month in a full year"},
 	{"land", May, "land by month"},
 	{"capital", May, "buildings and equipment with their life and cost a year"},
 	{"people", Never, "who works on the farm, how long, and what they earn elsewhere"},

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -561,6 +562,27 @@ func (l *loader) channelLabel(id string) say.Text {
 func (l *loader) climateFile(d *document) {
 	p := l.open(d, "climate", climateShape)
 	defer p.close()
+	p.free()
+}
+
+func (l *loader) casesFile(d *document) {
+	p := l.open(d, "cases", casesShape)
+	defer p.close()
+	for _, farm := range p.root.get("farms").all() {
+		name := labelOf(farm)
+		for _, v := range farm.get("figures").all() {
+			before := len(p.farm.Definitions)
+			p.input(farm.key+"."+v.key, say.With("%s, %s", say.Own(name), say.Own(words(v.key))), v)
+			for i := before; i < len(p.farm.Definitions); i++ {
+				f := &p.farm.Definitions[i]
+				if f.Source == "" {
+					f.Source, f.AsOf = say.Own(farm.str("source")), cmp.Or(f.AsOf, farm.str("as_of"))
+				}
+			}
+		}
+		p.fact(farm.key+".label", name)
+		p.fact(farm.key+".note", farm.str("note"))
+	}
 	p.free()
 }
 

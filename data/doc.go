@@ -10,6 +10,7 @@
 //	data/climate.yaml          rain, temperatures, whatever else you measure
 //	data/infrastructure.yaml   buildings, water, fences, machines
 //	data/finance.yaml          where the money comes from, where it goes, overheads
+//	data/cases.yaml            figures of other farms, to compare with
 //	data/enterprises/*.yaml    one file for each enterprise
 //	data/records/*.csv         what happened: money in and money out
 //
@@ -314,6 +315,26 @@
 //	  seed: 7
 //	scenarios:
 //	  dear_pullets: {set: {uses.pullets.amount: x 1.2}}
+//
+// # data/cases.yaml
+//
+// What other farms come to, in your own money and units or in theirs, for a chapter
+// that holds yours against them.
+//
+//   - farms: each under a name, with label, source and as_of (of all its figures that
+//     name none), figures (needed: values by name), note.
+//     Figures: cases.<farm>.<name>.
+//
+// An example, data/cases.yaml:
+//
+//	farms:
+//	  high_field:
+//	    label: High Field
+//	    source: asked at the mill
+//	    as_of: 2026-01
+//	    figures: {eggs: 268 egg/hen, price: 3.40 GBP/dozen}
+//	worked:
+//	  its_sales: high_field.eggs * high_field.price
 //
 // # data/enterprises/*.yaml
 //

@@ -31,7 +31,7 @@ type Farm struct {
 	Horizon    int              // years that the plan covers; the figure farm.horizon
 
 	// Definitions are the inputs and worked figures of all files: those of
-	// farm.yaml first, then prices, climate, infrastructure and finance, then
+	// farm.yaml first, then prices, climate, infrastructure, finance and cases, then
 	// the enterprises in the order of their file names; within a file in the
 	// order of its lines.
 	Definitions []figures.Definition

@@ -71,6 +71,7 @@ func (l *loader) load() {
 	}
 	farm, prices, climate := l.document("farm.yaml"), l.document("prices.yaml"), l.document("climate.yaml")
 	infrastructure, finance := l.document("infrastructure.yaml"), l.document("finance.yaml")
+	cases := l.document("cases.yaml")
 	var enterprises []*document
 	for _, id := range l.enterprises {
 		d := l.document("enterprises/" + id + ".yaml")
@@ -87,6 +88,7 @@ func (l *loader) load() {
 	l.climateFile(climate)
 	l.infrastructureFile(infrastructure)
 	l.financeFile(finance)
+	l.casesFile(cases)
 	for i, id := range l.enterprises {
 		l.enterpriseFile(id, enterprises[i])
 	}

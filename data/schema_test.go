@@ -113,7 +113,7 @@ func TestSchemaSeesBadInputs(t *testing.T) {
 // Every key, in every place of every schema, has a sentence that says what it is
 // for, and every shape a type.
 func TestSchemaDescribesEveryKey(t *testing.T) {
-	for _, kind := range []string{"", "farm", "prices", "climate", "infrastructure", "finance", "enterprise"} {
+	for _, kind := range []string{"", "farm", "prices", "climate", "infrastructure", "finance", "cases", "enterprise"} {
 		text, err := Schema(kind)
 		if err != nil {
 			t.Fatal(err)
@@ -169,7 +169,7 @@ func TestSchemaOfUnknownKind(t *testing.T) {
 		t.Errorf("got %v, want %s", err, want)
 	}
 	_, err = Schema("zebra")
-	if want := `"zebra" is not a kind of data file; expected farm, prices, climate, infrastructure, finance or enterprise`; err == nil || err.Error() != want {
+	if want := `"zebra" is not a kind of data file; expected farm, prices, climate, infrastructure, finance, cases or enterprise`; err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
 }

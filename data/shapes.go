@@ -148,6 +148,18 @@ var climateShape = &shape{form: recordForm, noun: "climate.yaml", fields: []*fie
 
 var sharesByEnterprise = tableShape("shares by enterprise", "The share of this enterprise.", "the share of %s", nameRule, leafShape(wantShare))
 
+var casesShape = &shape{form: recordForm, noun: "cases.yaml", fields: []*field{
+	{key: "farms", doc: "Other farms, each under a name, with what is known of them.", is: tableShape("farms", "Another farm.", "%s", nameRule,
+		&shape{form: recordForm, noun: "another farm", example: "{source: asked at the mill, figures: {eggs: 268 egg/hen}}", fields: []*field{
+			labelField,
+			{key: "source", doc: "Where its figures come from, unless one of them says otherwise.", is: textShape},
+			{key: "as_of", say: "date (as_of)", doc: "When they were true, unless one of them says otherwise.", is: datedShape},
+			{key: "figures", need: true, doc: "What is known of it, by name.", is: inputsField.is},
+			noteField,
+		}})},
+	inputsField, workedField,
+}}
+
 var infrastructureShape = &shape{form: recordForm, noun: "infrastructure.yaml", fields: []*field{
 	{key: "items", doc: "What stands on the farm for many years: buildings, water, fences, machines.", is: tableShape("items", "An item.", "%s", nameRule,
 		&shape{form: recordForm, noun: "an item", example: "{cost: 1800 GBP, life: 15 year}", fields: []*field{
@@ -326,5 +338,6 @@ var kinds = []kindOfFile{
 	{"climate", "The climate: data/climate.yaml", climateShape},
 	{"infrastructure", "Infrastructure: data/infrastructure.yaml", infrastructureShape},
 	{"finance", "Finance: data/finance.yaml", financeShape},
+	{"cases", "Other farms: data/cases.yaml", casesShape},
 	{"enterprise", "An enterprise: data/enterprises/*.yaml", enterpriseShape},
 }

@@ -49,6 +49,9 @@ type Chart struct {
 	// series belong to, in order. Columns of a heat map, names of points.
 	Categories []string
 	Series     []ChartSeries
+	// Years says that the categories are the months of whole years, as Jan 2027;
+	// the table behind the chart then sets a year to a row.
+	Years bool
 
 	// Unit is the unit of the values, drawn at the top left: "GBP a year".
 	Unit string
@@ -513,6 +516,11 @@ func (c *Chart) Table() (header []string, rows [][]string) {
 			rows = append(rows, []string{name, cell(r.ShownLow, i), cell(r.ShownHigh, i)})
 		}
 		rows = append(rows, []string{s.BaseName, s.BaseShown, s.BaseShown})
+	case Columns, Stack, Lines, Area:
+		if s.Years && len(s.Categories)%12 == 0 {
+			return yearsTable(s, withUnit(""), cell)
+		}
+		header, rows = plainTable(s, withUnit, cell)
 	case Heat:
 		header = append([]string{withUnit("")}, s.Categories...)
 		for _, r := range s.Series {
@@ -530,17 +538,7 @@ func (c *Chart) Table() (header []string, rows [][]string) {
 			rows = append(rows, []string{name, cell(r.Shown, i), shares[i]})
 		}
 	default:
-		header = []string{s.Across}
-		for _, r := range s.Series {
-			header = append(header, withUnit(r.Name))
-		}
-		for i, name := range s.Categories {
-			row := []string{name}
-			for _, r := range s.Series {
-				row = append(row, cell(r.Shown, i))
-			}
-			rows = append(rows, row)
-		}
+		header, rows = plainTable(s, withUnit, cell)
 	}
 	if s.Kind != Ranges {
 		for _, m := range s.Marks {
@@ -554,6 +552,53 @@ func (c *Chart) Table() (header []string, rows [][]string) {
 			}
 			rows = append(rows, row)
 		}
+	}
+	return header, rows
+}
+
+// plainTable has a row for each category and a column for each series.
+func plainTable(s *Chart, withUnit func(string) string, cell func([]string, int) string) (header []string, rows [][]string) {
+	header = []string{s.Across}
+	for _, r := range s.Series {
+		header = append(header, withUnit(r.Name))
+	}
+	for i, name := range s.Categories {
+		row := []string{name}
+		for _, r := range s.Series {
+			row = append(row, cell(r.Shown, i))
+		}
+		rows = append(rows, row)
+	}
+	return header, rows
+}
+
+// yearsTable has a column for each month and a row for each year of each series.
+func yearsTable(s *Chart, unit string, cell func([]string, int) string) (header []string, rows [][]string) {
+	header = []string{unit}
+	for _, name := range s.Categories[:12] {
+		month, _, _ := strings.Cut(name, " ")
+		header = append(header, month)
+	}
+	for _, r := range s.Series {
+		for from := 0; from < len(s.Categories); from += 12 {
+			_, label, _ := strings.Cut(s.Categories[from], " ")
+			if _, last, _ := strings.Cut(s.Categories[from+11], " "); last != label {
+				label += "/" + last[max(0, len(last)-2):]
+			}
+			if len(s.Series) > 1 {
+				label = r.Name + ", " + label
+			}
+			row := []string{label}
+			for m := range 12 {
+				row = append(row, cell(r.Shown, from+m))
+			}
+			rows = append(rows, row)
+		}
+	}
+	for _, mark := range s.Marks {
+		row := append([]string{mark.Name}, make([]string, 12)...)
+		row[1] = mark.Shown
+		rows = append(rows, row)
 	}
 	return header, rows
 }

@@ -7,6 +7,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
@@ -54,7 +55,11 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 	if note != "" {
 		fmt.Fprintf(&b, " <small>%s</small>", note)
 	}
-	fmt.Fprintf(&b, "</figcaption>\n<details class=\"numbers\"><summary id=\"%[2]s-s\">%[1]s</summary><div class=\"scroll\" role=\"region\" aria-labelledby=\"%[2]s-s %[2]s-c\" tabindex=\"0\"><table class=\"plain\"><thead><tr>", esc(p.words.Say("numbers")), id)
+	class := "plain"
+	if c.Years {
+		class = "months"
+	}
+	fmt.Fprintf(&b, "</figcaption>\n<details class=\"numbers\"><summary id=\"%[2]s-s\">%[1]s</summary><div class=\"scroll\" role=\"region\" aria-labelledby=\"%[2]s-s %[2]s-c\" tabindex=\"0\"><table class=\"%s\"><thead><tr>", esc(p.words.Say("numbers")), id, class)
 	head, rows := c.Table()
 	for i, h := range head {
 		class := ""
@@ -188,9 +193,15 @@ func (g *grid) fill() bool {
 	switch months := cells[0][0].f.Type.Len; {
 	case months > 0:
 		// Each row is a series over the months.
+		whole := months > 12 && (cells[0][0].f.Scope == "plan" || cells[0][0].f.Scope == "risk")
 		for m := range months {
-			c.Categories = append(c.Categories, g.month(m%12))
+			if whole {
+				c.Categories = append(c.Categories, g.say((g.Start + plan.Month(m)).Short()))
+			} else {
+				c.Categories = append(c.Categories, g.month(m%12))
+			}
 		}
+		c.Years = whole
 		for i := range cells {
 			values, shown, ok := series(i, 0)
 			if !ok {

@@ -388,6 +388,10 @@ func (p *page) reading(title string) string {
 		target = p.figure(f, p.shown(f))
 	}
 	switch {
+	case len(p.Enterprises) == 1 && len(payers) == 1:
+		say("reading_one", p.Enterprises[0].Name, target)
+	case len(p.Enterprises) == 1:
+		say("reading_one_none", p.Enterprises[0].Name, target)
 	case len(payers) == 0:
 		say("reading_none", len(p.Enterprises), target)
 	case len(payers) == len(p.Enterprises):
@@ -506,7 +510,11 @@ func (p *page) readWages(payers []payer, say func(string, ...any), show func(pay
 		}
 	}
 	if len(below) == 0 {
-		say("reading_wage_all", p.figure(wage, p.shown(wage)))
+		word := "reading_wage_all"
+		if len(payers) == 1 {
+			word = "reading_wage_one"
+		}
+		say(word, p.figure(wage, p.shown(wage)))
 		return
 	}
 	say("reading_wage_below", p.figure(wage, p.shown(wage)), p.list(below))

@@ -31,6 +31,7 @@ func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
 		for _, column := range t.Columns {
 			c.Categories = append(c.Categories, p.say(column.Label))
 		}
+		c.Years = true
 		for _, row := range t.Rows {
 			values, shown, ok := take(row.Of)
 			if !ok {

@@ -242,6 +242,9 @@ func (p *page) sheet(t *sheet.Table, title, note string) string {
 	if printed.Adjusted {
 		note = strings.TrimSpace(note + " " + esc(p.words.Say("adjusted")))
 	}
+	if !slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Kind != sheet.Head && r.Kind != sheet.Total }) {
+		return "<p><strong>" + title + ".</strong> " + esc(p.words.Say("nothing_listed")) + "</p>\n"
+	}
 	p.csv(printed)
 	switch {
 	case t.Months:
@@ -470,25 +473,58 @@ func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, no
 	b.WriteString("<thead><tr>")
 	for i, word := range []string{"label", "value", "low", "high", "source", "date"} {
 		class := ""
-		if i >= 1 && i <= 3 {
+		if i >= 1 && i != 4 {
 			class = ` class="n"`
 		}
 		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, esc(p.words.Say(word)))
 	}
 	b.WriteString("</tr></thead>\n<tbody>")
-	for _, f := range p.Graph.All() {
-		if !f.IsInput() || f.Hidden || !more[f.Name] && !p.within(f, block.Of) {
-			continue
-		}
+	shown := func(f *figures.Figure) bool {
+		return f.IsInput() && !f.Hidden && (more[f.Name] || p.within(f, block.Of))
+	}
+	row := func(f *figures.Figure, scope string) {
 		bound := func(x *float64) string {
 			if x == nil {
 				return ""
 			}
 			return esc(p.Style.Text(*x, f.Unit, f.Step))
 		}
-		value := esc(p.shownSeries(f))
-		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td class="n">%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td>%s</td></tr>`+"\n",
-			esc(p.label(f, p.scope())), value, bound(f.Low), bound(f.High), esc(p.say(f.Source)), esc(p.asOf(f)))
+		class := ` class="n"`
+		if f.Type.Len > 0 {
+			class = "" // twelve values need more than a line
+		}
+		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td%s>%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td class="n">%s</td></tr>`+"\n",
+			esc(p.label(f, scope)), class, esc(p.shownSeries(f)), bound(f.Low), bound(f.High), esc(p.say(f.Source)), esc(p.asOf(f)))
+	}
+	if more == nil {
+		for _, f := range p.Graph.All() {
+			if shown(f) {
+				row(f, p.scope())
+			}
+		}
+		b.WriteString(tableEnd)
+		return b.String()
+	}
+	// What a plan rests on is long, so it stands under the files' names. How a
+	// cost is shared out among the enterprises says nothing of the world.
+	var files []string
+	byFile := map[string][]*figures.Figure{}
+	for _, f := range p.Graph.All() {
+		file, _, _ := strings.Cut(f.Name, ".")
+		if !shown(f) || strings.Contains(f.Name, ".used_by.") || strings.Contains(f.Name, ".shared.") {
+			continue
+		}
+		if byFile[file] == nil {
+			files = append(files, file)
+		}
+		byFile[file] = append(byFile[file], f)
+	}
+	for _, file := range files {
+		heading, _ := p.group(byFile[file][0])
+		fmt.Fprintf(&b, `<tr class="head"><th scope="rowgroup" colspan="6">%s</th></tr>`+"\n", esc(heading))
+		for _, f := range byFile[file] {
+			row(f, file)
+		}
 	}
 	b.WriteString(tableEnd)
 	return b.String()

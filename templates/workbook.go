@@ -9,6 +9,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
@@ -31,6 +32,7 @@ type Workbook struct {
 	Style       *quantity.Style
 	Enterprises []enterprise.Spec
 	Planned     []string            // the enterprises that are run
+	Start       plan.Month          // of the plan by months
 	Facts       map[string]say.Text // texts that a chapter may quote, by name
 	// Tables are those that belong to the whole farm, by the word that
 	// chapters ask for them with, such as infrastructure or cash_by_year.
@@ -222,8 +224,28 @@ func (b *Workbook) text(f *figures.Figure) string {
 		return b.Style.Words("none")
 	}
 	unit, step := f.Unit, f.Step
-	if f.Formula != nil && f.Formula.As == nil && f.Formula.Bare() == nil {
+	if b.grows(f) {
 		unit = b.Graph.Units.Larger(f.Current(), unit)
 	}
 	return b.Style.Text(f.Current(), unit, step)
+}
+
+// grows reports whether a figure is shown in a larger unit if it is large: one
+// that is worked out, and whose author named no unit. One that only stands for
+// another is shown as that is.
+func (b *Workbook) grows(f *figures.Figure) bool {
+	for range 9 {
+		if f.Formula == nil || f.Formula.As != nil {
+			return false
+		}
+		if f.Formula.Bare() == nil {
+			return true
+		}
+		of := f.Needs()
+		if len(of) != 1 {
+			return false
+		}
+		f = of[0]
+	}
+	return false
 }

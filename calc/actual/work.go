@@ -442,7 +442,7 @@ func (r *Results) define() {
 			"forecast": say.With("Result of %s, the rest as planned", year), "forecast_at_rate": say.With("Result of %s, at this year's rate", year)}[word], all.sum(word))
 	}
 	r.worked("actual.splits", "Price, volume and what is not split are the whole variance",
-		"abs(price_variance + volume_variance + unsplit_variance - variance) < 0.01 "+r.plan.Currency)
+		"abs(price_variance + volume_variance + unsplit_variance - variance) < "+r.coin())
 	r.worked("actual.planned_year_result", say.With("Result of %s, before depreciation, as planned", year), all.sum("planned_year"))
 	r.worked("actual.planned_profit", say.With("Profit of %s, as planned", year), fmt.Sprintf("plan.year%d.profit", r.year+1))
 	r.worked("actual.not_recorded", "Depreciation and growth, as planned", "planned_profit - planned_year_result")
@@ -450,7 +450,7 @@ func (r *Results) define() {
 	r.worked("actual.remaining_profit_at_rate", "Profit of the rest of the year, at this year's rate", "remaining_at_rate + not_recorded")
 	r.worked("actual.forecast_profit", say.With("Forecast of the profit of %s", year), "result + remaining_profit")
 	r.worked("actual.forecast_profit_at_rate", say.With("Forecast of the profit of %s, at this year's rate", year), "result + remaining_profit_at_rate")
-	r.worked("actual.forecast_ties", "Planned profit and variance are the forecast", "abs(forecast_profit - planned_profit - variance) < 0.01 "+r.plan.Currency)
+	r.worked("actual.forecast_ties", "Planned profit and variance are the forecast", "abs(forecast_profit - planned_profit - variance) < "+r.coin())
 }
 
 // causes are the parts that a variance is split into.
@@ -578,4 +578,12 @@ func (r *Results) group(x *group, year say.Text, all *totals) {
 	}
 	r.worked(name+".remaining_at_rate", say.With("%s: rest of the year at this year's rate", x.label), fmt.Sprintf("round(%s.remaining_sales * %[1]s.sales_rate + %[1]s.remaining_costs * %[1]s.costs_rate, 1 %[2]s)", name, r.plan.Currency))
 	r.worked(name+".forecast_at_rate", say.With("%s: forecast for %s, at this year's rate", x.label, year), fmt.Sprintf("%s.margin + %[1]s.remaining_at_rate", name))
+}
+
+// coin is the smallest sum of the farm's money.
+func (r *Results) coin() string {
+	if r.graph.Units.DecimalsOf(r.plan.Currency) == 0 {
+		return "1 " + r.plan.Currency
+	}
+	return "0.01 " + r.plan.Currency
 }

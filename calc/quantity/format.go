@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/currency"
 	"golang.org/x/text/language"
@@ -63,6 +65,7 @@ func (s *Style) money(u Unit) (code string, alone, ok bool) {
 const (
 	smallest = 1e-6
 	largest  = 1e15
+	leftover = 1e-7 // of a unit of money: what a subtraction of equals leaves
 )
 
 // Step returns the place value (in units of u) to which x, in base units, is
@@ -266,6 +269,9 @@ func (s *Style) Text(x float64, u Unit, step float64) string {
 		month, dayOfMonth := MonthDay(v)
 		return s.Words(say.With("%s\u00a0%s|day and month", s.digits(float64(dayOfMonth), 0), say.ShortMonths[month]))
 	}
+	if _, _, money := s.money(u); money && math.Abs(v) < leftover {
+		x, v = 0, 0
+	}
 	if a := math.Abs(v); step <= 0 && (a != 0 && a < smallest || a >= largest) && !math.IsInf(v, 0) {
 		return s.attach(s.scientific(v), u, true)
 	}
@@ -369,7 +375,8 @@ func (s *Style) Symbol(code string) string {
 func (s *Style) withSymbol(figures, code string) string {
 	symbol := s.Symbol(code)
 	space := ""
-	if symbol == code || strings.HasSuffix(symbol, ".") {
+	// Unicode CLDR parts letters from digits: kr 100, but £100.
+	if last, _ := utf8.DecodeLastRuneInString(symbol); unicode.IsLetter(last) || last == '.' {
 		space = "\u00a0"
 	}
 	rest, negative := strings.CutPrefix(figures, "−")
@@ -411,7 +418,7 @@ func (s *System) Larger(x float64, u Unit) Unit {
 		at       float64
 	}{
 		{"g", "kg", 1, 1000}, {"min", "h", 1, 120}, {"s", "min", 1, 120}, {"ml", "L", 1, 1000},
-		{"mm", "m", 1, 10000}, {"m", "", 2, 10000}, {"ft", "", 2, 43560}, {"oz", "lb", 1, 16}, {"Wh", "kWh", 1, 1000}, {"W", "kW", 1, 10000},
+		{"mm", "m", 1, 10000}, {"m", "", 2, 10000}, {"in", "ft2", 2, 1440}, {"ft", "", 2, 10000}, {"oz", "lb", 1, 16}, {"Wh", "kWh", 1, 1000}, {"W", "kW", 1, 10000},
 	} {
 		if step.from == symbol && step.power == u.Parts[0].Power && v >= step.at*(1-1e-12) {
 			larger, _ := s.Land()

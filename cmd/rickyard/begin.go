@@ -36,7 +36,7 @@ func (b *beginCommand) Run(c *console) error {
 	if err := os.MkdirAll(schemas, 0o755); err != nil {
 		return err
 	}
-	for _, kind := range []string{"farm", "prices", "climate", "infrastructure", "finance", "enterprise"} {
+	for _, kind := range []string{"farm", "prices", "climate", "infrastructure", "finance", "cases", "enterprise"} {
 		raw, err := data.Schema(kind)
 		if err != nil {
 			return err

@@ -97,7 +97,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
 		Book: book, Graph: graph, Style: style,
-		Enterprises: farm.Enterprises, Planned: running(farm), Facts: farm.Facts, Tables: tables,
+		Enterprises: farm.Enterprises, Planned: running(farm), Start: farm.Plan().Start, Facts: farm.Facts, Tables: tables,
 	}, farm, nil
 }
 

@@ -69,7 +69,7 @@ func manualPage(about string, verbs []verb) string {
 	}
 	put(".SH EXIT STATUS\n0 done; 1 mistakes in the workbook's files, or another failure; 2 a command line that can't be understood.")
 	put(".SH ENVIRONMENT\n.TP\n.B %s\nThe browser to print with.\n.TP\n.B NO_COLOR\nIf it is set, messages have no colours.", browserVariable)
-	put(".SH FILES\n.TP\n.I data/farm.yaml\nThe farm; beside it prices.yaml, climate.yaml, infrastructure.yaml, finance.yaml and enterprises/*.yaml.")
+	put(".SH FILES\n.TP\n.I data/farm.yaml\nThe farm; beside it prices.yaml, climate.yaml, infrastructure.yaml, finance.yaml, cases.yaml and enterprises/*.yaml.")
 	put(".TP\n.I content/NN\\-name.md\nThe chapters; beside them cautions.yaml and glossary.yaml.\n.TP\n.I public\nThe finished workbook.")
 	return b.String()
 }

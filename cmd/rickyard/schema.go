@@ -3,7 +3,7 @@ package main
 import "rickyard/data"
 
 type schemaCommand struct {
-	File string `arg:"" optional:"" help:"Of which file: farm, prices, climate, infrastructure, finance or enterprise. Left out: of all."`
+	File string `arg:"" optional:"" help:"Of which file: farm, prices, climate, infrastructure, finance, cases or enterprise. Left out: of all."`
 }
 
 // Run prints the schema.
