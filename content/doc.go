@@ -25,7 +25,7 @@
 //
 // What is special to a workbook stands in fenced blocks, which begin with
 // ```word and end with ```, and in code spans that begin with calc:. The words
-// are chapter, calc, table, chart, caution, form and calendar. A block with
+// are chapter, calc, table, chart, drawing, caution, form and calendar. A block with
 // another word, or none, is shown as it is. In the examples below a fence is
 // drawn as ~~~, which a chapter may use as well.
 //
@@ -228,6 +228,68 @@
 //
 // unit is the unit to draw in, target a line to reach, alt what the chart says
 // in words for a reader who can't see it, note a text beneath.
+//
+// # Drawings
+//
+// A drawing is a diagram to scale, from figures. It has a kind, and under the
+// keys of that kind figures or formulas:
+//
+//	~~~drawing
+//	title: A pen and the ground that it moves to
+//	kind: pen
+//	length: 4 m
+//	width: 3 m
+//	height: 0.6 m
+//	birds: broilers.birds_at_once / broilers.pens
+//	move: 4 m
+//	~~~
+//
+// Change a figure and the drawing changes. The kinds and their keys, of which
+// those in brackets may be left out:
+//
+//	pen        a field pen from above and from the side, with the ground that it moves to
+//	    length          in the direction of the move
+//	    width           across it
+//	    height          to the top of the roof
+//	    birds           in the pen
+//	    move            the day's move, from front to front
+//	    [room]          floor for each bird
+//	hen_house  a mobile hen house from the side and in section
+//	    length          of the house
+//	    width           of the house
+//	    height          from the floor to the ridge
+//	    drawbar         its length in front of the house
+//	    nest_boxes      how many
+//	    perch           all perches together
+//	    hens            in the house
+//	    [hens_a_metre]  hens for each length of perch
+//	bed        a garden bed from above with its rows; its length is cut by a break mark
+//	    width           of the bed
+//	    path            width of a path
+//	    length          of the bed
+//	    rows            on the bed
+//	    [between]       from row to row; else the rows share the width
+//	    spacing         from plant to plant in the row
+//	pond       a section through a pond and its bank
+//	    depth           of the water
+//	    freeboard       from the water to the crest
+//	    slope           of the bank under water: N of 1 in N
+//	    back            slope of the bank's dry side: N of 1 in N
+//	    crest           width of the bank's top
+//	    core            width of the clay core
+//	    key             how deep the core goes into the ground
+//	    spillway        width of the spillway
+//	keyline    a valley from above with contours, its keyline and the lines to cultivate along
+//	    ridge           from the valley's floor to the ridge, on the map
+//	    slope           of the ground down the valley: N of 1 in N
+//	    rise            of the ridge above the valley's floor beside it
+//	    interval        height from contour to contour
+//	    spacing         from line to line of cultivation
+//	    fall            of the lines from valley to ridge: N of 1 in N
+//
+// 1 in N is a slope that falls by 1 on a way of N across. Sizes that can't be,
+// such as a core wider than its bank, are mistakes. A drawing may have a note and
+// an alt as a chart has; its alt is worked out from the sizes if it has none.
 //
 // # Cautions
 //

@@ -167,6 +167,13 @@ func (d *dumper) tree(i int, n ast.Node) {
 		if n.Target != nil {
 			d.line(i+1, "target %q %s", n.Target.Label, d.figure(n.Target.Figure))
 		}
+	case *content.DrawingBlock:
+		d.line(i, "DrawingBlock %s %s alt %q", n.Of, at(n.Place), n.Alt)
+		d.prose(i+1, "title", n.Title)
+		d.prose(i+1, "note", n.Note)
+		for _, s := range n.Sizes {
+			d.line(i+1, "%s %s", s.Key, d.figure(s.Figure))
+		}
 	case *content.CautionBlock:
 		name := ""
 		if n.Caution != nil {

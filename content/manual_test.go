@@ -96,6 +96,16 @@ func TestManual(t *testing.T) {
 			t.Errorf("the manual does not explain kind: %s", shape.Word)
 		}
 	}
+	for _, kind := range content.Drawings {
+		if !strings.Contains(text, "\t"+kind.Word+" ") || !strings.Contains(text, kind.What) {
+			t.Errorf("the manual does not explain the drawing %s", kind.Word)
+		}
+		for _, key := range kind.Keys {
+			if !strings.Contains(text, key.Key) || !strings.Contains(text, key.What) {
+				t.Errorf("the manual does not explain %s of the drawing %s", key.Key, kind.Word)
+			}
+		}
+	}
 	for _, sort := range content.Sorts {
 		if !strings.Contains(text, sort) {
 			t.Errorf("the manual does not explain sort: %s", sort)

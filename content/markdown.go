@@ -267,7 +267,7 @@ type block struct {
 // leaves nothing to show.
 var blockReaders map[string]func(*markup, *block) ast.Node
 
-var blockWords = []string{"calc", "calendar", "caution", "chapter", "chart", "form", "table"}
+var blockWords = []string{"calc", "calendar", "caution", "chapter", "chart", "drawing", "form", "table"}
 
 func init() {
 	blockReaders = map[string]func(*markup, *block) ast.Node{
@@ -275,6 +275,7 @@ func init() {
 		"calc":     (*markup).calcBlock,
 		"table":    (*markup).tableBlock,
 		"chart":    (*markup).chartBlock,
+		"drawing":  (*markup).drawingBlock,
 		"caution":  (*markup).cautionBlock,
 		"form":     (*markup).specBlock,
 		"calendar": (*markup).specBlock,

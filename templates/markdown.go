@@ -69,6 +69,7 @@ func (p *page) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	leaf(content.KindFigureRef, func(n ast.Node) string { return p.inline(n.(*content.FigureRef)) })
 	leaf(content.KindTableBlock, func(n ast.Node) string { return p.table(n.(*content.TableBlock)) })
 	leaf(content.KindChartBlock, func(n ast.Node) string { return p.chart(n.(*content.ChartBlock)) })
+	leaf(content.KindDrawingBlock, func(n ast.Node) string { return p.drawing(n.(*content.DrawingBlock)) })
 	leaf(content.KindCautionBlock, func(n ast.Node) string {
 		c := n.(*content.CautionBlock)
 		var body []*content.Prose
