@@ -198,7 +198,7 @@ func (f Format) css(title string) string {
 		b.WriteString(".side{float:none;width:auto;margin:0 0 3mm;padding-left:3mm}")
 	}
 	if measure < line {
-		b.WriteString("html{font-size:8.5pt}.book{font-size:9.5pt}.book table{font-size:7.5pt}.book .months{font-size:5.8pt}")
+		b.WriteString("html{font-size:8.5pt}.book{font-size:9.5pt}.book table{font-size:7.5pt}.book .months{font-size:5.8pt}.book .months th{min-width:0}")
 	}
 	return b.String()
 }

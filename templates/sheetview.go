@@ -473,7 +473,7 @@ func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, no
 	b.WriteString("<thead><tr>")
 	for i, word := range []string{"label", "value", "low", "high", "source", "date"} {
 		class := ""
-		if i >= 1 && i != 4 {
+		if i >= 1 && i <= 3 {
 			class = ` class="n"`
 		}
 		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, esc(p.words.Say(word)))
@@ -493,7 +493,7 @@ func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, no
 		if f.Type.Len > 0 {
 			class = "" // twelve values need more than a line
 		}
-		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td%s>%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td class="n">%s</td></tr>`+"\n",
+		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td%s>%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td>%s</td></tr>`+"\n",
 			esc(p.label(f, scope)), class, esc(p.shownSeries(f)), bound(f.Low), bound(f.High), esc(p.say(f.Source)), esc(p.asOf(f)))
 	}
 	if more == nil {

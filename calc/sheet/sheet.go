@@ -294,6 +294,8 @@ func (p *printer) plain(column int) {
 		step = 0
 	case math.IsInf(step, 1):
 		step = 1
+	default:
+		step = p.fewest(column, unit, step)
 	}
 	for i := range p.Printed.Rows {
 		c := &p.Printed.Rows[i].Cells[column]
@@ -312,6 +314,33 @@ func (p *printer) plain(column int) {
 		c.Unit = ""
 	}
 	p.Heads[column] = p.withUnit(p.style.Words(p.Columns[column].Label), unit)
+}
+
+// fewest returns the coarsest step, up to 1, at which a column still shows what
+// it shows at this one: zeros that end all of its figures say nothing. Money
+// keeps its decimals, and a worked figure the step that its author names.
+func (p *printer) fewest(column int, unit quantity.Unit, step float64) float64 {
+	for _, part := range unit.Parts {
+		if part.Unit.Dimension == quantity.Base(p.graph.Units.Currency()) {
+			return step
+		}
+	}
+	for step > 0 && step < 1 {
+		for i := range p.Printed.Rows {
+			c := &p.Printed.Rows[i].Cells[column]
+			f := c.Figure
+			if f == nil || f.Type.Truth || p.none(c) {
+				continue
+			}
+			named := f.Step > 0 && f.Step < 10*step && !f.IsInput()
+			fine, coarse := quantity.Round(f.Shown(), quantity.Unit{}, step), quantity.Round(f.Shown(), quantity.Unit{}, 10*step)
+			if named || math.Abs(fine-coarse) > step/1e3 {
+				return step
+			}
+		}
+		step = math.Min(1, 10*step)
+	}
+	return step
 }
 
 // aloneIn writes a cell with a unit of its own, or with its column's words for
