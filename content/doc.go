@@ -284,7 +284,7 @@
 //	    slope           of the ground down the valley: N of 1 in N
 //	    rise            of the ridge above the valley's floor beside it
 //	    interval        height from contour to contour
-//	    spacing         from line to line of cultivation
+//	    apart           from line to line of cultivation, along the valley
 //	    fall            of the lines from valley to ridge: N of 1 in N
 //
 // 1 in N is a slope that falls by 1 on a way of N across. Sizes that can't be,

@@ -98,7 +98,7 @@ var Drawings = []DrawingKind{
 		{"slope", "of the ground down the valley: N of 1 in N", OneIn, false},
 		{"rise", "of the ridge above the valley's floor beside it", ALength, false},
 		{"interval", "height from contour to contour", ALength, false},
-		{"spacing", "from line to line of cultivation", ALength, false},
+		{"apart", "from line to line of cultivation, along the valley", ALength, false},
 		{"fall", "of the lines from valley to ridge: N of 1 in N", OneIn, false},
 	}},
 }

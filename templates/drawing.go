@@ -81,7 +81,7 @@ func (d *diagram) take() bool {
 			ok = false
 			d.fail(e, at)
 		}
-		name := d.words.Mid(d.words.Say("draw_" + s.Key))
+		name := s.Key
 		reason, none := d.Graph.Base().None(f)
 		switch dimension := f.Type.Dimension; {
 		case f.Type.Len > 0:
@@ -133,7 +133,7 @@ func (d *diagram) within(key string, low, high float64, why string) bool {
 	if s.value >= low*(1-1e-9) && s.value <= high*(1+1e-9) {
 		return true
 	}
-	d.fail(source.Errorf(source.OutOfRange, s.place, "%s %s can't be drawn: %s", d.words.Mid(d.words.Say("draw_"+key)), s.text, why).
+	d.fail(source.Errorf(source.OutOfRange, s.place, "%s: %s can't be drawn: %s", key, s.text, why).
 		With("look at its unit, and at the other sizes of the drawing"), s.place)
 	return false
 }
@@ -194,7 +194,7 @@ func (d *diagram) possible() bool {
 		check("fall", 2*d.of("slope"), 5000, "the lines fall more gently than half the ground's slope, and not flatter than 1 in 5000")
 		high := d.of("rise") + ridge/d.of("slope")
 		check("interval", high/mostStrips, high, fmt.Sprintf("up to %d contours can be drawn, and one is needed", mostStrips))
-		check("spacing", ridge/mostStrips, ridge/2, fmt.Sprintf("up to %d lines can be drawn, and two are needed", mostStrips))
+		check("apart", ridge/mostStrips, ridge/2, fmt.Sprintf("up to %d lines can be drawn, and two are needed", mostStrips))
 	}
 	return ok
 }
@@ -275,14 +275,20 @@ func (d *diagram) write(x, y float64, anchor, text string) {
 // across draws a dimension line at y from x0 to x1, with its text beneath it.
 func (d *diagram) across(x0, x1, y float64, text string) {
 	fmt.Fprintf(&d.b, `<path class="dm" d="M%s %sH%sM%[1]s %sv8M%[3]s %[4]sv8"/>`, tenth(x0), tenth(y), tenth(x1), tenth(y-4))
-	d.write((x0+x1)/2, y+16, "middle", text)
+	if text != "" {
+		d.write((x0+x1)/2, y+16, "middle", text)
+	}
 }
 
 // upright draws a dimension line at x from y0 to y1, with its text to the
 // right of it.
 func (d *diagram) upright(x, y0, y1 float64, text string) {
+	y := 0.0
 	fmt.Fprintf(&d.b, `<path class="dm" d="M%s %sV%sM%s %[2]sh8M%[4]s %[3]sh8"/>`, tenth(x), tenth(y0), tenth(y1), tenth(x-4))
-	d.write(x+8, (y0+y1)/2+4.5, "start", text)
+	if y = (y0+y1)/2 + 4.5; y1-y0 < textSize+1 { // there is no room between the lines at its ends
+		y = y0 - 5
+	}
+	d.write(x+8, y, "start", text)
 }
 
 // heading writes the name of a view.
@@ -306,10 +312,18 @@ func (d *diagram) lines(texts ...string) {
 		}
 		if line != "" && textWidth(line+" · "+text, textSize) > d.w-2 {
 			flush()
-			line = text
-		} else if line != "" {
+			line = ""
+		}
+		switch {
+		case line != "":
 			line += " · " + text
-		} else {
+		case textWidth(text, textSize) > d.w-2:
+			parts, _ := wrapText(text, d.w-2, 6)
+			for _, line = range parts[:len(parts)-1] {
+				flush()
+			}
+			line = parts[len(parts)-1]
+		default:
 			line = text
 		}
 	}
@@ -317,12 +331,12 @@ func (d *diagram) lines(texts ...string) {
 	d.y += 6
 }
 
-// named is a size with its name: nest boxes 33.
+// named is a size with its name, such as Nest boxes: 33.
 func (d *diagram) named(key string) string {
 	if _, given := d.sizes[key]; !given {
 		return ""
 	}
-	return d.words.Say("draw_"+key) + " " + d.said(key)
+	return d.words.Say("draw_named", d.words.Say("draw_"+key), d.said(key))
 }
 
 // room is how wide a text beside a dimension line is.
@@ -533,8 +547,9 @@ func (d *diagram) bed() {
 	y := top + whole*s + 12
 	// From plant to plant, under the row's first two.
 	if firstX+spacing < x1 {
-		d.across(firstX, firstX+spacing, y, d.named("spacing"))
-		y += 30
+		d.across(firstX, firstX+spacing, y, "")
+		d.write(firstX+spacing+8, y+4.5, "start", d.named("spacing"))
+		y += 20
 	}
 	d.across(x0, x1, y, d.said("length"))
 	d.y = y + 26
@@ -580,7 +595,7 @@ func (d *diagram) pond() {
 	d.write((toe+crestL)/2, d.y+14, "middle", d.words.Say("draw_one_in", d.said("slope")))
 	d.write((crestR+back)/2, d.y+14, "middle", d.words.Say("draw_one_in", d.said("back")))
 	d.y += 22
-	d.lines(d.named("freeboard"), d.named("core"), d.named("key"), d.named("spillway"), d.words.Say("draw_sill"))
+	d.lines(d.named("depth"), d.named("freeboard"), d.named("core"), d.named("key"), d.named("spillway"), d.words.Say("draw_sill"))
 }
 
 func (d *diagram) keyline() {
@@ -641,9 +656,9 @@ func (d *diagram) keyline() {
 	for k := math.Ceil(lowest / interval); k*interval <= highest+rise; k++ {
 		curve("dc", func(float64, float64) float64 { return k * interval })
 	}
-	// The lines lie beside the keyline at equal distances, so they are parallel
-	// to it and fall with it.
-	spacing := d.of("spacing")
+	// The other lines are the keyline again, moved up and down the valley, which
+	// on even ground falls as it does.
+	spacing := d.of("apart")
 	for k := -mostStrips; k <= mostStrips; k++ {
 		shift := float64(k) * spacing
 		if k != 0 {
@@ -652,18 +667,23 @@ func (d *diagram) keyline() {
 	}
 	curve("dy", func(_, way float64) float64 { return -way * fall })
 	d.dots("dr", []spot{{d.w / 2, top + keyY*s}})
-	d.write(d.w/2, top+keyY*s-9, "middle", d.words.Say("draw_key_point"))
+	fmt.Fprintf(&d.b, `<text class="ct dq" x="%s" y="%s" text-anchor="middle">%s</text>`, tenth(d.w/2), tenth(top+keyY*s-9), esc(d.words.Say("draw_key_point")))
 	d.y = bottom
 	d.across(d.w/2, d.w-2, d.y+12, d.said("ridge"))
-	d.write((d.w/2)/2, d.y+28, "middle", d.words.Say("draw_uphill"))
 	d.y += 36
 	legend := func(class, text string) {
 		d.y += lineHeight + 2
 		d.path(class, false, spot{1, d.y - 4.5}, spot{33, d.y - 4.5})
-		d.write(40, d.y, "start", text)
+		parts, _ := wrapText(text, d.w-42, 4)
+		for i, part := range parts {
+			if i > 0 {
+				d.y += lineHeight
+			}
+			d.write(40, d.y, "start", part)
+		}
 	}
 	legend("dy", d.words.Say("draw_keyline_falls", d.said("fall")))
-	legend("dv", d.words.Say("draw_worked_along", d.said("spacing")))
+	legend("dv", d.words.Say("draw_worked_along", d.said("apart")))
 	legend("dc", d.words.Say("draw_contours", d.said("interval")))
 	d.y += 4
 	d.lines(d.words.Say("draw_slope_down", d.said("slope")), d.named("rise"))
