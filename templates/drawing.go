@@ -20,8 +20,12 @@ func (p *page) drawing(block *content.DrawingBlock) string {
 		return ""
 	}
 	var sizes []string
-	for _, s := range block.Sizes {
-		sizes = append(sizes, p.words.Mid(p.words.Say("draw_"+s.Key))+" "+d.sizes[s.Key].text)
+	for i, s := range block.Sizes {
+		name := p.words.Say("draw_" + s.Key)
+		if i > 0 {
+			name = p.words.Mid(name)
+		}
+		sizes = append(sizes, name+" "+d.sizes[s.Key].text)
 	}
 	alt := block.Alt
 	if alt == "" {
@@ -274,7 +278,7 @@ func (d *diagram) write(x, y float64, anchor, text string) {
 
 // across draws a dimension line at y from x0 to x1, with its text beneath it.
 func (d *diagram) across(x0, x1, y float64, text string) {
-	fmt.Fprintf(&d.b, `<path class="dm" d="M%s %sH%sM%[1]s %sv8M%[3]s %[4]sv8"/>`, tenth(x0), tenth(y), tenth(x1), tenth(y-4))
+	fmt.Fprintf(&d.b, `<path class="dm" d="M%s %sH%sM%[1]s %[4]sv8M%[3]s %[4]sv8"/>`, tenth(x0), tenth(y), tenth(x1), tenth(y-4))
 	if text != "" {
 		d.write((x0+x1)/2, y+16, "middle", text)
 	}
@@ -445,10 +449,12 @@ func (d *diagram) henHouse() {
 	columns := (n + rows - 1) / rows
 	box := min(length*s*0.9/float64(columns), wall*0.75/float64(rows))
 	left := x0 + (length*s-box*float64(columns))/2
+	boxes := ""
 	for i := range n {
 		column, row := i/rows, i%rows
-		d.rect("dn", left+float64(column)*box, eaves+wall*0.12+float64(row)*box, box, box)
+		boxes += fmt.Sprintf("M%s %sh%sv%[3]sh-%[3]sZ", tenth(left+float64(column)*box), tenth(eaves+wall*0.12+float64(row)*box), tenth(box))
 	}
+	fmt.Fprintf(&d.b, `<path class="dn" d="%s"/>`, boxes)
 	d.upright(x1+bar*s+8, top, floor, d.said("height"))
 	y := ground + 12
 	d.across(x0, x1, y, d.said("length"))
