@@ -54,6 +54,11 @@ func readDrawing(t *testing.T, svg string) (texts []drawnText, box [4]float64) {
 				t.Errorf("forbidden element %s", name)
 			}
 			f := frame{name: name, matrix: stack[len(stack)-1].matrix, attrs: map[string]string{}}
+			for name, value := range stack[len(stack)-1].attrs {
+				if sharedAttrs[name] {
+					f.attrs[name] = value
+				}
+			}
 			for _, a := range e.Attr {
 				f.attrs[a.Name.Local] = a.Value
 				switch n := strings.ToLower(a.Name.Local); {
@@ -257,8 +262,13 @@ func TestChartBarsKeepScale(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	_, bars, found := strings.Cut(drawing.SVG, `<g class="c1"`)
+	if !found {
+		t.Fatalf("no group of columns in %s", drawing.SVG)
+	}
+	bars, _, _ = strings.Cut(bars, "</g>")
 	var heights []float64
-	for _, m := range regexp.MustCompile(`<path class="c1" d="M[\d.]+ [\d.]+l[\d.]+ 0l0 -([\d.]+)l`).FindAllStringSubmatch(drawing.SVG, -1) {
+	for _, m := range regexp.MustCompile(`<path d="M[\d.]+ [\d.]+l[\d.]+ 0l0 -([\d.]+)l`).FindAllStringSubmatch(bars, -1) {
 		h, _ := strconv.ParseFloat(m[1], 64)
 		heights = append(heights, h)
 	}

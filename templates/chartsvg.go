@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -13,7 +14,7 @@ import (
 
 // drawingVersion changes whenever the same order would give a different
 // drawing, so that no cache hands out an old one.
-const drawingVersion = "3"
+const drawingVersion = "4"
 
 // guard begins a text, while it is drawn, that is also the name of something
 // which every script object has ("constructor"): the chart script keeps texts
@@ -94,6 +95,7 @@ func finishSVG(raw string, o *order, prefix, title, alt string) (string, error) 
 		}
 		body = append(body, n)
 	}
+	body = shared(body)
 	root.children = append([]*node{
 		{name: "title", children: []*node{{text: title}}},
 		{name: "desc", children: []*node{{text: alt}}},
@@ -111,6 +113,60 @@ func finishSVG(raw string, o *order, prefix, title, alt string) (string, error) 
 	var b strings.Builder
 	writeNode(&b, root)
 	return b.String(), nil
+}
+
+// sharedAttrs are inherited, so a group may carry them for what it holds. The
+// baseline of text is too, but not in every browser.
+var sharedAttrs = wordSet("class fill fill-opacity stroke stroke-width stroke-linecap stroke-linejoin stroke-miterlimit text-anchor paint-order font-size font-weight")
+
+// fewToShare is the shortest run that a group makes shorter.
+const fewToShare = 3
+
+// shared writes once what several shapes or texts in a row have in common.
+func shared(nodes []*node) []*node {
+	attrsOf := func(n *node) (together, own []attr, key string) {
+		for _, a := range n.attrs {
+			if sharedAttrs[a.name] && !strings.HasPrefix(a.value, "url(") { // patterns are drawn one by one on paper
+				together = append(together, a)
+				key += a.name + "=" + a.value + " "
+			} else {
+				own = append(own, a)
+			}
+		}
+		return together, own, n.name + " " + key
+	}
+	var out []*node
+	for i := 0; i < len(nodes); {
+		n := nodes[i]
+		if n.name != "path" && n.name != "text" {
+			if n.name == "g" {
+				n.children = shared(n.children)
+			}
+			out = append(out, n)
+			i++
+			continue
+		}
+		together, _, key := attrsOf(n)
+		run := i
+		for ; run < len(nodes); run++ {
+			if _, _, other := attrsOf(nodes[run]); other != key {
+				break
+			}
+		}
+		if run-i < fewToShare || len(together) == 0 {
+			out = append(out, nodes[i:run]...)
+			i = run
+			continue
+		}
+		group := &node{name: "g", attrs: together}
+		for _, c := range nodes[i:run] {
+			_, c.attrs, _ = attrsOf(c)
+			group.children = append(group.children, c)
+		}
+		out = append(out, group)
+		i = run
+	}
+	return out
 }
 
 func parseSVG(raw string) (*node, error) {
@@ -229,6 +285,9 @@ func finishNode(n *node, ids map[string]string) error {
 		n.drop("stroke")
 		n.drop("stroke-width")
 	}
+	if n.name == "text" {
+		placeText(n)
+	}
 	if len(classes) > 0 {
 		n.attrs = append([]attr{{"class", strings.Join(classes, " ")}}, n.attrs...)
 	}
@@ -254,6 +313,37 @@ func finishNode(n *node, ids map[string]string) error {
 	}
 	n.children = children
 	return nil
+}
+
+var translation = regexp.MustCompile(`^translate\((-?[\d.]+)[ ,](-?[\d.]+)\)$`)
+
+// placeText writes a text's place as its coordinates, which is shorter than
+// moving it there.
+func placeText(n *node) {
+	if n.get("text-anchor") == "start" {
+		n.drop("text-anchor")
+	}
+	m := translation.FindStringSubmatch(n.get("transform"))
+	if m == nil {
+		return
+	}
+	for _, c := range n.children {
+		if c.name != "" {
+			return // parts with places of their own
+		}
+	}
+	for i, name := range []string{"x", "y"} {
+		moved, err := strconv.ParseFloat(m[1+i], 64)
+		at, err2 := 0.0, error(nil)
+		if own := n.get(name); own != "" {
+			at, err2 = strconv.ParseFloat(own, 64)
+		}
+		if err != nil || err2 != nil {
+			return
+		}
+		defer n.put(name, strconv.FormatFloat(math.Round((moved+at)*100)/100, 'f', -1, 64))
+	}
+	n.drop("transform")
 }
 
 // unseen tells shapes that leave no ink: areas for a mouse.
