@@ -14,7 +14,7 @@ import (
 
 // drawingVersion changes whenever the same order would give a different
 // drawing, so that no cache hands out an old one.
-const drawingVersion = "4"
+const drawingVersion = "5"
 
 // guard begins a text, while it is drawn, that is also the name of something
 // which every script object has ("constructor"): the chart script keeps texts
@@ -126,7 +126,7 @@ const fewToShare = 3
 func shared(nodes []*node) []*node {
 	attrsOf := func(n *node) (together, own []attr, key string) {
 		for _, a := range n.attrs {
-			if sharedAttrs[a.name] && !strings.HasPrefix(a.value, "url(") { // patterns are drawn one by one on paper
+			if sharedAttrs[a.name] {
 				together = append(together, a)
 				key += a.name + "=" + a.value + " "
 			} else {
@@ -153,7 +153,8 @@ func shared(nodes []*node) []*node {
 				break
 			}
 		}
-		if run-i < fewToShare || len(together) == 0 {
+		// An area with a pattern keeps its own: on paper other shapes take its place.
+		if run-i < fewToShare || len(together) == 0 || strings.HasPrefix(n.get("fill"), "url(") {
 			out = append(out, nodes[i:run]...)
 			i = run
 			continue
