@@ -268,6 +268,9 @@ func (p *page) tableStart(b *strings.Builder, class, size, title, note string) {
 const tableEnd = "</tbody></table></div>\n"
 
 func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
+	// Where each sum stands in several columns, a page has no room for the
+	// workings of the sums either.
+	years := len(t.Columns) >= 5
 	var b strings.Builder
 	size := ""
 	if len(t.Columns) <= 4 {
@@ -298,7 +301,7 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 		}
 		fmt.Fprintf(&b, `<tr%s><th scope="row"%s>%s</th>`, class, foreign, esc(row.Label))
 		for _, c := range row.Cells {
-			b.WriteString(`<td class="n">` + p.cell(c, row.Kind == sheet.Line) + "</td>")
+			b.WriteString(`<td class="n">` + p.cell(c, row.Kind == sheet.Line || years) + "</td>")
 		}
 		b.WriteString("</tr>\n")
 	}
@@ -366,7 +369,7 @@ func (p *page) cell(c sheet.Cell, line bool) string {
 		return esc(c.Text)
 	}
 	if line && !p.linked[c.Figure.Name] && !p.together {
-		return fmt.Sprintf(`<a class="fig" href="figures.html#f-%s">%s</a>`, esc(c.Figure.Name), esc(c.Text))
+		return fmt.Sprintf(`<a href="figures.html#f-%s">%s</a>`, esc(c.Figure.Name), esc(c.Text))
 	}
 	return p.figure(c.Figure, c.Text)
 }
