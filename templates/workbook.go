@@ -161,7 +161,9 @@ func (m *maker) make() {
 		c.gloss = p.plain(c.Summary)
 		c.figures, c.rows = p.used, p.rows
 		single := m.newPage(c, true)
-		c.together = single.chapter()
+		// A landmark's name must be its own, and in one file several tables
+		// may share a title; there they are groups.
+		c.together = strings.ReplaceAll(single.chapter(), ` role="region"`, ` role="group"`)
 		m.chapters = append(m.chapters, c)
 	}
 	if len(m.errs) > 0 {

@@ -96,7 +96,8 @@
   // A region is a stop for the keyboard only while it has something to scroll.
   function regions() {
     all(".scroll, .plot").forEach(function (r) {
-      if (r.scrollWidth > r.clientWidth + 1) { r.tabIndex = 0; r.setAttribute("role", "region"); }
+      r.written = r.written || r.getAttribute("role");
+      if (r.scrollWidth > r.clientWidth + 1) { r.tabIndex = 0; r.setAttribute("role", r.written); }
       else { r.removeAttribute("tabindex"); r.setAttribute("role", "group"); }
     });
   }

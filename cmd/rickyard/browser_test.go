@@ -225,10 +225,6 @@ func TestPagesInBrowser(t *testing.T) {
 					t.Logf("not checked for accessibility: %v", axeErr)
 					return
 				}
-				// The large pages hold no element that others do not.
-				if page == "workbook.html" && from == repo || page == "figures.html" && from == repo {
-					return
-				}
 				for i, shade := range []string{"light", "dark"} {
 					p.do(chromedp.EmulateViewport(widths[2*i], 900), chromedp.Evaluate[chromedp.Void]("document.documentElement.dataset.shade = '"+shade+"'; "+string(axe)+"; undefined"))
 					for _, e := range p.ask(`axe.run(document, {preload: false, resultTypes: ["violations"]}).then(r =>
