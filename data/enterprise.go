@@ -248,7 +248,8 @@ func keysOf(m map[string]string) []string {
 // lineName is the line's own name or one made of its label, used by no other
 // figure of the file.
 func (p *page) lineName(line enterprise.Line, v, head *value, taken map[string]source.Span) string {
-	name, at := v.str("name"), v.keySpan
+	name := v.str("name")
+	var at source.Span
 	if given := v.get("name"); given != nil {
 		at = given.span
 	} else {

@@ -150,17 +150,13 @@ type Source struct {
 type Use struct {
 	ID    string
 	Label string
-	Group string // one of UseGroups
+	Group string // one of useGroups; finance.uses_<group> is the sum of its uses
 	Note  string
 	Place source.Span
 
 	Paid    string // when, as written
 	HasLife bool   // it has figures .life and .residual
 }
-
-// UseGroups returns the groups of a start-up budget in their usual order; for
-// each, finance.uses_<group> is the sum of its uses.
-func UseGroups() []string { return append([]string(nil), useGroups...) }
 
 // An Overhead is a cost that the farm has whatever it produces. Its figures are
 // finance.overheads.<id>.amount (money in a time) and .shared.<enterprise>

@@ -177,18 +177,23 @@ func isYAML(name string) bool {
 // mostEnterprises bounds the files in data/enterprises.
 const mostEnterprises = 200
 
-func (l *loader) surveyEnterprises(folderEntry fs.DirEntry) {
-	dir := path.Join(folder, "enterprises")
+// within lists a folder of the data folder, or reports why it can't be read.
+func (l *loader) within(folderEntry fs.DirEntry, dir string) []fs.DirEntry {
 	if !folderEntry.IsDir() {
-		l.fail(source.Unsafe, missingFile(dir), "data/enterprises is not a folder").With("a link to a folder elsewhere is not followed")
-		return
+		l.fail(source.Unsafe, missingFile(dir), "%s is not a folder", dir).With("a link to a folder elsewhere is not followed")
+		return nil
 	}
 	entries, err := fs.ReadDir(l.fsys, dir)
 	if err != nil {
 		l.fail(source.IO, missingFile(dir), "this folder can't be read: %v", plainCause(err))
-		return
+		return nil
 	}
-	for _, entry := range entries {
+	return entries
+}
+
+func (l *loader) surveyEnterprises(folderEntry fs.DirEntry) {
+	dir := path.Join(folder, folderEntry.Name())
+	for _, entry := range l.within(folderEntry, dir) {
 		name := entry.Name()
 		full := path.Join(dir, name)
 		stem, ok := strings.CutSuffix(name, ".yaml")

@@ -74,14 +74,6 @@ func (v *value) all() []*value {
 	return v.entries
 }
 
-func (v *value) names() []string {
-	var names []string
-	for _, e := range v.all() {
-		names = append(names, e.key)
-	}
-	return names
-}
-
 // A reader checks the nodes of one document against shapes.
 type reader struct {
 	*document

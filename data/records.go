@@ -36,17 +36,8 @@ var recordColumns = []struct {
 
 // surveyRecords finds the files of records.
 func (l *loader) surveyRecords(folderEntry fs.DirEntry) {
-	dir := path.Join(folder, recordsFolder)
-	if !folderEntry.IsDir() {
-		l.fail(source.Unsafe, missingFile(dir), "data/records is not a folder").With("a link to a folder elsewhere is not followed")
-		return
-	}
-	entries, err := fs.ReadDir(l.fsys, dir)
-	if err != nil {
-		l.fail(source.IO, missingFile(dir), "this folder can't be read: %v", plainCause(err))
-		return
-	}
-	for _, entry := range entries {
+	dir := path.Join(folder, folderEntry.Name())
+	for _, entry := range l.within(folderEntry, dir) {
 		name := entry.Name()
 		full := path.Join(dir, name)
 		switch ending := strings.ToLower(path.Ext(name)); {

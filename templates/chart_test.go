@@ -478,7 +478,7 @@ func TestChartOddValues(t *testing.T) {
 	d := testDrawer(t)
 	nan := math.NaN()
 	for _, values := range [][]float64{
-		{nan, 1, nan}, {0, 0, 0}, {-1, -2, -3}, {1e-9, 2e-9, 3e-9}, {1e15, -1e15, 0}, {5, 5, 5}, {-0.0, 0, nan}, {1, 1 + 1e-12, 1},
+		{nan, 1, nan}, {0, 0, 0}, {-1, -2, -3}, {1e-9, 2e-9, 3e-9}, {1e15, -1e15, 0}, {5, 5, 5}, {math.Copysign(0, -1), 0, nan}, {1, 1 + 1e-12, 1},
 		{math.SmallestNonzeroFloat64, 0, 0}, {999999.5, 1000000, 1000000.5},
 	} {
 		for _, kind := range ChartKinds {

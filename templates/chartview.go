@@ -51,7 +51,7 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 		svg = Drawing{SVG: svg, ID: drawing.ID}.Again(1000 + p.made.number*100 + p.counter["drawing "+drawing.ID])
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "<figure class=\"chart\" id=\"%s\"><div class=\"plot\" role=\"region\" aria-labelledby=\"%[1]s-c\" tabindex=\"0\">%s</div>\n<figcaption id=\"%[1]s-c\">%[3]s", id, svg, title)
+	fmt.Fprintf(&b, "<figure class=\"chart\" id=\"%s\">%s%s</div>\n<figcaption id=\"%[1]s-c\">%[4]s", id, p.scrolls("plot", id+"-c"), svg, title)
 	if note != "" {
 		fmt.Fprintf(&b, " <small>%s</small>", note)
 	}
@@ -59,7 +59,7 @@ func (p *page) draw(c *Chart, title, note string, place source.Span) string {
 	if c.Years {
 		class = "months"
 	}
-	fmt.Fprintf(&b, "</figcaption>\n<details class=\"numbers\"><summary id=\"%[2]s-s\">%[1]s</summary><div class=\"scroll\" role=\"region\" aria-labelledby=\"%[2]s-s %[2]s-c\" tabindex=\"0\"><table class=\"%s\"><thead><tr>", esc(p.words.Say("numbers")), id, class)
+	b.WriteString("</figcaption>\n" + p.numbersStart(id, p.words.Say("numbers"), class))
 	head, rows := c.Table()
 	for i, h := range head {
 		class := ""

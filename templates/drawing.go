@@ -34,7 +34,7 @@ func (p *page) drawing(block *content.DrawingBlock) string {
 	title := block.Title.Plain()
 	id := p.id("drawing")
 	var b strings.Builder
-	fmt.Fprintf(&b, "<figure class=\"chart drawing\" id=\"%s\"><div class=\"plot\" role=\"region\" aria-labelledby=\"%[1]s-c\" tabindex=\"0\">%s", id, d.svg("wide", 600, title, alt))
+	fmt.Fprintf(&b, "<figure class=\"chart drawing\" id=\"%s\">%s%s", id, p.scrolls("plot", id+"-c"), d.svg("wide", 600, title, alt))
 	if p.paper == nil {
 		b.WriteString(d.svg("narrow", 330, title, alt))
 	}
@@ -42,8 +42,8 @@ func (p *page) drawing(block *content.DrawingBlock) string {
 	if block.Note != nil {
 		fmt.Fprintf(&b, " <small>%s</small>", p.line(block.Note))
 	}
-	fmt.Fprintf(&b, "</figcaption>\n<details class=\"numbers\"><summary id=\"%[2]s-s\">%[1]s</summary><div class=\"scroll\" role=\"region\" aria-labelledby=\"%[2]s-s %[2]s-c\" tabindex=\"0\"><table class=\"plain\"><thead><tr><th scope=\"col\">%[3]s</th><th scope=\"col\" class=\"n\">%[4]s</th></tr></thead><tbody>",
-		esc(p.words.Say("draw_sizes")), id, esc(p.words.Say("label")), esc(p.words.Say("value")))
+	fmt.Fprintf(&b, "</figcaption>\n%s<th scope=\"col\">%s</th><th scope=\"col\" class=\"n\">%s</th></tr></thead><tbody>",
+		p.numbersStart(id, p.words.Say("draw_sizes"), "plain"), esc(p.words.Say("label")), esc(p.words.Say("value")))
 	for _, s := range block.Sizes {
 		size := d.sizes[s.Key]
 		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td class="n">%s</td></tr>`, esc(p.words.Say("draw_"+s.Key)), p.figure(size.figure, size.text))

@@ -157,7 +157,7 @@ func (p *page) registerTables(reg renderer.NodeRendererFuncRegisterer) {
 	}
 	text := func(s string) func(ast.Node) string { return func(ast.Node) string { return s } }
 	wrap(east.KindTable, func(ast.Node) string {
-		return "<div class=\"scroll snug\" role=\"region\" aria-label=\"" + esc(p.words.Say("table")) + "\" tabindex=\"0\"><table class=\"plain\">\n"
+		return p.scrollsNamed("scroll snug", `aria-label="`+esc(p.words.Say("table"))+`"`) + "<table class=\"plain\">\n"
 	}, text("</tbody></table></div>\n"))
 	wrap(east.KindTableHeader, text("<thead><tr>"), text("</tr></thead>\n<tbody>\n"))
 	wrap(east.KindTableRow, text("<tr>"), text("</tr>\n"))

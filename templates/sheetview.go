@@ -261,8 +261,35 @@ func (p *page) tableStart(b *strings.Builder, class, size, title, note string) {
 	if note != "" {
 		note = " <small>" + note + "</small>"
 	}
-	fmt.Fprintf(b, `<div class="scroll%s" role="region" aria-labelledby="%s-c" tabindex="0"><table class="%s" id="%[2]s"><caption id="%[2]s-c"><span>%[4]s%[5]s</span></caption>`+"\n",
-		size, id, class, title, note)
+	role := ""
+	if class == "money lines" {
+		role = ` role="table"` // its rows turn to blocks on a narrow screen
+	}
+	fmt.Fprintf(b, `%s<table class="%s"%s id="%s"><caption id="%[4]s-c"><span>%[5]s%[6]s</span></caption>`+"\n",
+		p.scrolls("scroll"+size, id+"-c"), class, role, id, title, note)
+}
+
+// scrolls opens an element that scrolls by itself, named by those with the
+// given ids.
+func (p *page) scrolls(class, labelledBy string) string {
+	return p.scrollsNamed(class, `aria-labelledby="`+labelledBy+`"`)
+}
+
+// scrollsNamed opens an element that scrolls by itself. It is a landmark, whose
+// name must be its own; in one file several tables may share a title, and
+// there it is a group.
+func (p *page) scrollsNamed(class, name string) string {
+	role := "region"
+	if p.together && p.paper == nil {
+		role = "group"
+	}
+	return fmt.Sprintf(`<div class="%s" role="%s" %s tabindex="0">`, class, role, name)
+}
+
+// numbersStart opens the table of numbers behind the figure with an id.
+func (p *page) numbersStart(id, summary, class string) string {
+	return fmt.Sprintf(`<details class="numbers"><summary id="%s-s">%s</summary>%s<table class="%s"><thead><tr>`,
+		id, esc(summary), p.scrolls("scroll", id+"-s "+id+"-c"), class)
 }
 
 const tableEnd = "</tbody></table></div>\n"
@@ -313,7 +340,7 @@ func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
 // narrow screen sets each row as a block, which would hide that it is a table.
 func (p *page) linesTable(t *sheet.Printed, title, note string) string {
 	var b strings.Builder
-	p.tableStart(&b, `money lines" role="table`, "", title, note)
+	p.tableStart(&b, "money lines", "", title, note)
 	fmt.Fprintf(&b, `<thead role="rowgroup"><tr role="row"><th scope="col" role="columnheader">%s</th><th scope="col" role="columnheader" class="n" colspan="2">%s</th>`, esc(t.Head), esc(p.say(t.Columns[0].Label)))
 	for j, head := range t.Heads[1:] {
 		if j == 0 {
@@ -378,13 +405,12 @@ func (p *page) monthsTable(t *sheet.Printed, title, note string) string {
 	var b strings.Builder
 	p.tableStart(&b, "months", "", title, note)
 	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, p.headText(t.Head))
-	for i, head := range t.Heads {
+	for i := range t.Heads {
 		class := "n"
 		if i == len(t.Heads)-1 {
 			class = "n year"
 		}
 		fmt.Fprintf(&b, `<th scope="col" class="%s">%s</th>`, class, esc(p.month(monthAt(t, i))))
-		_ = head
 	}
 	b.WriteString("</tr></thead>\n<tbody>")
 	most := 0.0

@@ -81,7 +81,7 @@ func (b *Workbook) maker() (*maker, error) {
 	}
 	words = words.keeping(names...)
 	b.Style.Language = words
-	m := &maker{Workbook: b, words: words, pages: Pages{}, figurePages: map[string][]string{}, tables: map[string]bool{},
+	m := &maker{Workbook: b, words: words, pages: Pages{}, tables: map[string]bool{},
 		terms: newTermFinder(b.Book.Glossary), order: collate.New(b.Language, collate.IgnoreCase)}
 	m.shell, err = newShell()
 	return m, err
@@ -125,8 +125,7 @@ type maker struct {
 	terms    *termFinder
 	order    *collate.Collator
 
-	figurePages map[string][]string
-	every       string // the list of every figure, once it is written
+	every string // the list of every figure, once it is written
 }
 
 // A made chapter is a chapter as HTML.
@@ -161,9 +160,7 @@ func (m *maker) make() {
 		c.gloss = p.plain(c.Summary)
 		c.figures, c.rows = p.used, p.rows
 		single := m.newPage(c, true)
-		// A landmark's name must be its own, and in one file several tables
-		// may share a title; there they are groups.
-		c.together = strings.ReplaceAll(single.chapter(), ` role="region"`, ` role="group"`)
+		c.together = single.chapter()
 		m.chapters = append(m.chapters, c)
 	}
 	if len(m.errs) > 0 {

@@ -9,7 +9,6 @@ package binding
 
 import (
 	"fmt"
-	"math"
 )
 
 // A Paper is the paper of the leaves. Caliper, the thickness of one sheet in m,
@@ -173,7 +172,3 @@ func Size(name string) (width, height float64, err error) {
 	}
 	return 0, 0, fmt.Errorf("no paper size is called %q", name)
 }
-
-// Round rounds a length in m to whole tenths of a millimetre, which is finer
-// than any binder works.
-func Round(length float64) float64 { return math.Round(length*1e4) / 1e4 }

@@ -566,7 +566,7 @@ func (w *run) buy(i, column int, q *cohort, each float64) {
 func (w *run) wear(q *cohort, residual float64, life, age int) float64 {
 	left := q.cost * residual
 	if !w.Declining {
-		return (q.cost - left) / float64(life)
+		return StraightLine(q.cost, left, float64(life)) // a life in months gives it by the month
 	}
 	toGo := float64(life-age) / 12
 	return decline(q.cost-q.worn, left, w.get(w.declining), float64(life)/12, toGo) / math.Min(12, float64(life-age))

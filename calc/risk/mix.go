@@ -74,20 +74,6 @@ func (c *Choice) Best() (Mix, error) {
 	return m, err
 }
 
-// After returns what the whole-step mix gains if a resource's limit is raised
-// by so much: the worth of a larger piece, which a step may or may not use.
-func (c *Choice) After(resource int, more float64) (Mix, error) {
-	raised := *c
-	raised.Resources = append([]Resource{}, c.Resources...)
-	raised.Resources[resource].Limit += more
-	p, columns := raised.program()
-	best, err := p.Solve()
-	if err != nil {
-		return Mix{}, err
-	}
-	return raised.read(best, columns), nil
-}
-
 // program writes the choice as a linear program with one variable an offer and
 // one for what is bought of each resource. columns says which offer each
 // variable stands for.

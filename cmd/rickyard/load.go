@@ -64,6 +64,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	definitions = append(definitions, enterprise.TimingDefinitions(farm.Enterprises)...)
 	selling := enterprise.NewSelling(farm.Enterprises, running(farm), farm.Channels)
 	definitions = append(definitions, selling.Definitions()...)
+	planned := farm.Plan()
 	tables := farm.Tables()
 	maps.Copy(tables, selling.Tables())
 	// Searches and plans run on a first graph; what they find are figures of
@@ -71,7 +72,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	first, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
 	if err == nil || len(first.All()) > 0 {
 		definitions = append(definitions, found(first, farm, style, tables)...)
-		whole := plan.Work(first, farm.Plan())
+		whole := plan.Work(first, planned)
 		definitions = append(definitions, whole.Definitions()...)
 		maps.Copy(tables, whole.Tables())
 		maps.Copy(farm.Facts, whole.Facts())
@@ -97,7 +98,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
 		Book: book, Graph: graph, Style: style,
-		Enterprises: farm.Enterprises, Planned: running(farm), Start: farm.Plan().Start, Facts: farm.Facts, Tables: tables,
+		Enterprises: farm.Enterprises, Planned: running(farm), Start: planned.Start, Facts: farm.Facts, Tables: tables,
 	}, farm, nil
 }
 

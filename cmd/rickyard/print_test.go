@@ -156,8 +156,7 @@ func TestPrintedPageNumbers(t *testing.T) {
 	}
 	// Links in the text.
 	links := 0
-	var walk func(name, text string)
-	walk = func(name, text string) {
+	walk := func(name, text string) {
 		for _, m := range regexp.MustCompile(`href="#`+name+`">([^<]+)</a> <span class="on-page">`).FindAllStringSubmatch(text, -1) {
 			links++
 			label := squeezed(strings.ReplaceAll(strings.ReplaceAll(m[1], "&#39;", "'"), "&amp;", "&"))
