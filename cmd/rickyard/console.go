@@ -38,6 +38,7 @@ func isTerminal(w io.Writer) bool {
 type console struct {
 	out, err             io.Writer
 	outColour, errColour bool
+	all                  bool // mistakes and warnings are listed to the last
 }
 
 func newConsole(out, err io.Writer) *console {

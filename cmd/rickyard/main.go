@@ -20,6 +20,7 @@ var version = "0.1"
 
 type commands struct {
 	Dir     string           `help:"The workbook's folder: the one that holds data and content." default:"." type:"path" placeholder:"DIR"`
+	All     bool             `help:"List every mistake and every warning, with all places that need what is wrong."`
 	Version kong.VersionFlag `help:"Show the version and the notices of what is built in, and stop."`
 
 	Build    buildCommand    `cmd:"" help:"Work out every figure and write the workbook."`
@@ -66,6 +67,7 @@ func run(args []string, out, errOut io.Writer) int {
 		args = []string{"--help"}
 	}
 	context, err := parser.Parse(args)
+	c.all = cmd.All
 	if exit >= 0 {
 		return exit
 	}
@@ -83,8 +85,8 @@ func run(args []string, out, errOut io.Writer) int {
 	return 0
 }
 
-// mostReported is how many mistakes are shown in full; a long list hides the
-// first, which often causes the rest.
+// mostReported is how many mistakes, and how many warnings, are shown where not
+// all are asked for: a long list hides the first, which often causes the rest.
 const mostReported = 50
 
 // report shows what went wrong: each mistake with the user's own line and a
@@ -100,13 +102,24 @@ func (c *console) report(err error) {
 		fmt.Fprintln(c.err, c.paintErr(red, "rickyard:"), err)
 		return
 	}
-	errs = errs.Sorted()
-	for i, e := range errs {
-		if i == mostReported {
-			fmt.Fprintf(c.err, "and %d more\n", len(errs)-i)
-			break
-		}
-		fmt.Fprint(c.err, c.paintPlace(e.Detail()))
-	}
+	errs = errs.Of(source.Mistake).Causes()
+	c.show(errs)
 	fmt.Fprintln(c.err, c.paintErr(red, "rickyard:"), mistakes(len(errs)))
+}
+
+// warn shows what is possible but hardly meant.
+func (c *console) warn(errs source.Errors) { c.show(errs.Of(source.Warning).Sorted()) }
+
+func (c *console) show(errs source.Errors) {
+	for i, e := range errs {
+		switch {
+		case c.all:
+			fmt.Fprint(c.err, c.paintPlace(e.Everything()))
+		case i < mostReported:
+			fmt.Fprint(c.err, c.paintPlace(e.Detail()))
+		default:
+			fmt.Fprintf(c.err, "and %d more; --all lists them\n", len(errs)-i)
+			return
+		}
+	}
 }
