@@ -91,7 +91,7 @@ func details(err error) string {
 	}
 	var b strings.Builder
 	for _, e := range errs {
-		b.WriteString(string(e.Kind) + ": " + e.Detail())
+		b.WriteString(e.Kind.Sort() + ": " + e.Detail())
 	}
 	return b.String()
 }

@@ -55,7 +55,7 @@ func FuzzLoad(f *testing.F) {
 				t.Fatalf("error of type %T", err)
 			}
 			for _, e := range errs {
-				if e.Message == "" || e.Span.File == nil || e.Kind == "" {
+				if e.Message == "" || e.Span.File == nil || e.Kind == nil {
 					t.Errorf("an error without a place or a message: %+v", e)
 				}
 				if e.Detail() == "" || e.Span.Start > e.Span.End || e.Span.End > len(e.Span.File.Text) {
