@@ -14,6 +14,7 @@ import (
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/content"
+	"rickyard/templates/chart"
 )
 
 // compareTable writes what sets enterprises side by side at one income; ok is
@@ -46,12 +47,12 @@ func (p *page) compareTable(block *content.TableBlock, title, note string) (html
 // compareChart draws enterprises side by side, or what moves one of them; ok is
 // false if the block asks for something else.
 func (p *page) compareChart(block *content.ChartBlock) (html string, ok bool) {
-	draw := func(c *Chart) string {
+	draw := func(c *chart.Chart) string {
 		p.noTarget(block)
 		if c == nil {
 			return "<p>" + esc(p.words.Say("compare_nothing", p.targetText())) + "</p>\n"
 		}
-		c.Kind, c.Title, c.Alt = ChartKind(block.Shape), block.Title.Plain(), block.Alt
+		c.Kind, c.Title, c.Alt = chart.Kind(block.Shape), block.Title.Plain(), block.Alt
 		return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)
 	}
 	switch block.Show.Text {
@@ -62,7 +63,7 @@ func (p *page) compareChart(block *content.ChartBlock) (html string, ok bool) {
 			if !known {
 				continue
 			}
-			if block.Shape != string(Ranges) {
+			if block.Shape != string(chart.Ranges) {
 				p.fail(source.Errorf(source.WrongType, block.Place, "a sensitivity is drawn with kind: ranges"), block.Place)
 				return "", true
 			}
@@ -70,7 +71,7 @@ func (p *page) compareChart(block *content.ChartBlock) (html string, ok bool) {
 		}
 		return b.String(), true
 	case "comparison":
-		make := map[ChartKind]func([]payer) *Chart{Points: p.landAndCapital, Heat: p.hoursSideBySide, Bars: p.hourlyReturns, Stack: p.shareOut}[ChartKind(block.Shape)]
+		make := map[chart.Kind]func([]payer) *chart.Chart{chart.Points: p.landAndCapital, chart.Heat: p.hoursSideBySide, chart.Bars: p.hourlyReturns, chart.Stack: p.shareOut}[chart.Kind(block.Shape)]
 		if make == nil {
 			p.fail(source.Errorf(source.WrongType, block.Place, "a comparison can't be drawn as %s", block.Shape).
 				With("points: land against capital; heat: hours by month; bars: return on each hour; stack: where the money goes"), block.Place)
@@ -596,9 +597,9 @@ func (p *page) ranking(title, note string) string {
 	return p.sortable(&t, title, note)
 }
 
-func (p *page) landAndCapital(payers []payer) *Chart {
-	c := &Chart{}
-	s := ChartSeries{Name: p.words.Say("compare_title")}
+func (p *page) landAndCapital(payers []payer) *chart.Chart {
+	c := &chart.Chart{}
+	s := chart.Series{Name: p.words.Say("compare_title")}
 	for i, of := range payers {
 		land, capital := p.measure(of, "land"), p.measure(of, "capital_needed")
 		if i == 0 {
@@ -609,18 +610,18 @@ func (p *page) landAndCapital(payers []payer) *Chart {
 		s.At, s.ShownAt = append(s.At, p.measure(payers[0], "land").Unit.FromBase(land.Current())), append(s.ShownAt, p.shown(land))
 		s.Values, s.Shown = append(s.Values, capital.Shown()), append(s.Shown, p.shown(capital))
 	}
-	c.Series = []ChartSeries{s}
+	c.Series = []chart.Series{s}
 	return c
 }
 
-func (p *page) hoursSideBySide(payers []payer) *Chart {
+func (p *page) hoursSideBySide(payers []payer) *chart.Chart {
 	hour := p.Graph.Units.Must("h")
-	c := &Chart{Unit: p.Style.Unit(hour, true)}
+	c := &chart.Chart{Unit: p.Style.Unit(hour, true)}
 	for m := range 12 {
 		c.Categories = append(c.Categories, p.month(m))
 	}
 	for _, of := range payers {
-		s := ChartSeries{Name: of.Name}
+		s := chart.Series{Name: of.Name}
 		for _, x := range p.measure(of, "hours_by_month").Months() {
 			s.Values = append(s.Values, hour.FromBase(x))
 			s.Shown = append(s.Shown, p.Style.Figures(x, hour, 1))
@@ -630,34 +631,34 @@ func (p *page) hoursSideBySide(payers []payer) *Chart {
 	return c
 }
 
-func (p *page) hourlyReturns(payers []payer) *Chart {
+func (p *page) hourlyReturns(payers []payer) *chart.Chart {
 	payers = slices.Clone(payers)
 	slices.SortStableFunc(payers, func(a, b payer) int { return cmp.Compare(p.value(b, "return_per_hour"), p.value(a, "return_per_hour")) })
 	unit := p.Graph.Units.Money().Per(p.Graph.Units.Must("h"))
-	c := &Chart{Unit: p.Style.Unit(unit, true)}
-	s := ChartSeries{Name: p.words.Say("compare_return_per_hour")}
+	c := &chart.Chart{Unit: p.Style.Unit(unit, true)}
+	s := chart.Series{Name: p.words.Say("compare_return_per_hour")}
 	for _, of := range payers {
 		c.Categories = append(c.Categories, of.Name)
 		x := p.value(of, "return_per_hour")
 		s.Values = append(s.Values, unit.FromBase(x))
 		s.Shown = append(s.Shown, p.shown(p.measure(of, "return_per_hour")))
 	}
-	c.Series = []ChartSeries{s}
+	c.Series = []chart.Series{s}
 	if wage := p.Graph.Lookup("farm.wage"); wage != nil {
-		c.Marks = []ChartMark{{Name: p.say(wage.Label), Value: unit.FromBase(wage.Current()), Shown: p.shown(wage)}}
+		c.Marks = []chart.Mark{{Name: p.say(wage.Label), Value: unit.FromBase(wage.Current()), Shown: p.shown(wage)}}
 	}
 	return c
 }
 
 // shareOut shows which part of the sales goes where.
-func (p *page) shareOut(payers []payer) *Chart {
-	c := &Chart{Unit: p.words.Say("compare_share_unit")}
+func (p *page) shareOut(payers []payer) *chart.Chart {
+	c := &chart.Chart{Unit: p.words.Say("compare_share_unit")}
 	percent := p.Graph.Units.Must("%")
 	for _, of := range payers {
 		c.Categories = append(c.Categories, of.Name)
 	}
 	for _, name := range []string{"direct_costs", "selling_costs", "hired_cost", "own_overheads", "farm_overheads", "net_margin"} {
-		s := ChartSeries{Name: p.words.Say("share_" + name)}
+		s := chart.Series{Name: p.words.Say("share_" + name)}
 		some := false
 		for _, of := range payers {
 			x := p.value(of, name) / p.value(of, "sales")
@@ -684,7 +685,7 @@ func (p *page) swingsOf(s *enterprise.Spec) (*figures.Figure, []risk.Swing) {
 }
 
 // swingChart shows how far the low and high of each input move the net margin.
-func (p *page) swingChart(s *enterprise.Spec) *Chart {
+func (p *page) swingChart(s *enterprise.Spec) *chart.Chart {
 	margin, swings := p.swingsOf(s)
 	if len(swings) == 0 {
 		return nil
@@ -696,14 +697,14 @@ func (p *page) swingChart(s *enterprise.Spec) *Chart {
 		}
 		return p.Style.Figures(x, money, 1)
 	}
-	c := &Chart{Unit: p.Style.Unit(money, true), Base: money.FromBase(margin.Current()), BaseShown: text(margin.Current()), BaseName: p.say(margin.Label)}
-	series := ChartSeries{LowName: p.words.Say("swing_low"), HighName: p.words.Say("swing_high")}
+	c := &chart.Chart{Unit: p.Style.Unit(money, true), Base: money.FromBase(margin.Current()), BaseShown: text(margin.Current()), BaseName: p.say(margin.Label)}
+	series := chart.Series{LowName: p.words.Say("swing_low"), HighName: p.words.Say("swing_high")}
 	for _, swing := range swings {
 		c.Categories = append(c.Categories, p.label(swing.Input, s.ID))
 		series.Low, series.ShownLow = append(series.Low, money.FromBase(swing.Low)), append(series.ShownLow, text(swing.Low))
 		series.High, series.ShownHigh = append(series.High, money.FromBase(swing.High)), append(series.ShownHigh, text(swing.High))
 	}
-	c.Series = []ChartSeries{series}
+	c.Series = []chart.Series{series}
 	return c
 }
 

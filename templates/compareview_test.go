@@ -17,6 +17,7 @@ import (
 	"rickyard/content"
 	"rickyard/data"
 	"rickyard/templates"
+	"rickyard/templates/chart/drawer"
 )
 
 const compareChapter = "```chapter\ntitle: Compared\nname: compared\n```\n" + `
@@ -148,7 +149,7 @@ func comparedDemo(t *testing.T, times string) (string, []enterprise.Spec, *figur
 	if err != nil {
 		t.Fatal(err)
 	}
-	drawer := templates.NewDrawer(templates.DrawerOptions{})
+	drawer := drawer.New(templates.ChartScript(), drawer.Options{})
 	if err := drawer.Ready(); err != nil {
 		t.Skip(err)
 	}

@@ -10,6 +10,7 @@ import (
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 	"rickyard/content"
+	"rickyard/templates/chart"
 )
 
 // drawing writes a drawing block: the diagram at two widths, and its sizes with
@@ -262,7 +263,7 @@ func (d *diagram) rect(class string, x, y, w, h float64) {
 // write puts a text that begins at x, or ends or has its middle there.
 func (d *diagram) write(x, y float64, anchor, text string) {
 	at := ""
-	wide := textWidth(text, textSize)
+	wide := chart.TextWidth(text, chart.TextSize)
 	switch anchor {
 	case "middle":
 		// It stays on the drawing.
@@ -289,7 +290,7 @@ func (d *diagram) across(x0, x1, y float64, text string) {
 func (d *diagram) upright(x, y0, y1 float64, text string) {
 	y := 0.0
 	fmt.Fprintf(&d.b, `<path class="dm" d="M%s %sV%sM%s %[2]sh8M%[4]s %[3]sh8"/>`, tenth(x), tenth(y0), tenth(y1), tenth(x-4))
-	if y = (y0+y1)/2 + 4.5; y1-y0 < textSize+1 { // there is no room between the lines at its ends
+	if y = (y0+y1)/2 + 4.5; y1-y0 < chart.TextSize+1 { // there is no room between the lines at its ends
 		y = y0 - 5
 	}
 	d.write(x+8, y, "start", text)
@@ -306,7 +307,7 @@ func (d *diagram) lines(texts ...string) {
 	line := ""
 	flush := func() {
 		if line != "" {
-			d.y += lineHeight
+			d.y += chart.LineHeight
 			d.write(1, d.y, "start", line)
 		}
 	}
@@ -314,15 +315,15 @@ func (d *diagram) lines(texts ...string) {
 		if text == "" {
 			continue
 		}
-		if line != "" && textWidth(line+" · "+text, textSize) > d.w-2 {
+		if line != "" && chart.TextWidth(line+" · "+text, chart.TextSize) > d.w-2 {
 			flush()
 			line = ""
 		}
 		switch {
 		case line != "":
 			line += " · " + text
-		case textWidth(text, textSize) > d.w-2:
-			parts, _ := wrapText(text, d.w-2, 6)
+		case chart.TextWidth(text, chart.TextSize) > d.w-2:
+			parts, _ := chart.WrapText(text, d.w-2, 6)
 			for _, line = range parts[:len(parts)-1] {
 				flush()
 			}
@@ -347,7 +348,7 @@ func (d *diagram) named(key string) string {
 func room(texts ...string) float64 {
 	wide := 0.0
 	for _, t := range texts {
-		wide = max(wide, textWidth(t, textSize))
+		wide = max(wide, chart.TextWidth(t, chart.TextSize))
 	}
 	return wide + 14
 }
@@ -458,7 +459,7 @@ func (d *diagram) henHouse() {
 	d.upright(x1+bar*s+8, top, floor, d.said("height"))
 	y := ground + 12
 	d.across(x0, x1, y, d.said("length"))
-	if bar*s > textWidth(d.said("drawbar"), textSize) {
+	if bar*s > chart.TextWidth(d.said("drawbar"), chart.TextSize) {
 		d.across(x1, x1+bar*s, y, d.said("drawbar"))
 	} else {
 		d.across(x1, x1+bar*s, y+18, d.said("drawbar"))
@@ -678,12 +679,12 @@ func (d *diagram) keyline() {
 	d.across(d.w/2, d.w-2, d.y+12, d.said("ridge"))
 	d.y += 36
 	legend := func(class, text string) {
-		d.y += lineHeight + 2
+		d.y += chart.LineHeight + 2
 		d.path(class, false, spot{1, d.y - 4.5}, spot{33, d.y - 4.5})
-		parts, _ := wrapText(text, d.w-42, 4)
+		parts, _ := chart.WrapText(text, d.w-42, 4)
 		for i, part := range parts {
 			if i > 0 {
-				d.y += lineHeight
+				d.y += chart.LineHeight
 			}
 			d.write(40, d.y, "start", part)
 		}

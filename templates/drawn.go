@@ -6,6 +6,7 @@ import (
 	"rickyard/calc/risk"
 	"rickyard/calc/source"
 	"rickyard/content"
+	"rickyard/templates/chart"
 )
 
 // tableChart draws a table that belongs to the whole farm: each row of a table
@@ -17,7 +18,7 @@ func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
 	if !ok || len(block.Of) > 0 {
 		return "", false
 	}
-	c := &Chart{Kind: ChartKind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
+	c := &chart.Chart{Kind: chart.Kind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
 	g := &grid{page: p, chart: c, block: block}
 	take := func(name string) ([]float64, []string, bool) {
 		f := p.Graph.Lookup(name)
@@ -37,12 +38,12 @@ func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
 			if !ok {
 				return "", true
 			}
-			c.Series = append(c.Series, ChartSeries{Name: p.say(row.Label), Values: values, Shown: shown})
+			c.Series = append(c.Series, chart.Series{Name: p.say(row.Label), Values: values, Shown: shown})
 		}
 		return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place), true
 	}
 	for _, column := range t.Columns {
-		c.Series = append(c.Series, ChartSeries{Name: p.say(column.Label)})
+		c.Series = append(c.Series, chart.Series{Name: p.say(column.Label)})
 	}
 	for _, row := range t.Rows {
 		c.Categories = append(c.Categories, p.say(row.Label))

@@ -24,8 +24,9 @@ func scriptFile(name string) string {
 	return string(b)
 }
 
-// HasChartScript tells whether the program was built with its chart script.
-func HasChartScript() bool { return scriptFile("echarts.min.js") != "" }
+// ChartScript returns the embedded chart script, or "" if the program was
+// built without it.
+func ChartScript() string { return scriptFile("echarts.min.js") }
 
 // ChartScriptVersion names the embedded chart script and its version, or is
 // empty if the program was built without it.

@@ -10,6 +10,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/content"
+	"rickyard/templates/chart"
 )
 
 // A Format is the paper that a book is printed on; lengths in metres. Inner is
@@ -129,7 +130,7 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 		}
 		p := m.newPage(c, true)
 		p.paper = book
-		open(c.Name, c.Title, sharp(p.chapter()))
+		open(c.Name, c.Title, chart.Sharp(p.chapter()))
 		for _, f := range p.used {
 			used[f.Name] = f
 		}
@@ -170,7 +171,7 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 	if len(m.errs) > 0 {
 		return nil, m.errs.Err()
 	}
-	style := withoutScreens(m.file(styleFile)) + PaletteCSS() + m.file(printFile) + f.css(m.Title) + rules.String()
+	style := withoutScreens(m.file(styleFile)) + chart.PaletteCSS() + m.file(printFile) + f.css(m.Title) + rules.String()
 	out.HTML = fmt.Appendf(nil, "<!doctype html>\n<html lang=\"%s\"><head><meta charset=\"utf-8\"><title>%s</title><style>%s</style><script>%s</script></head>\n<body class=\"page book\">\n<main>%s</main>\n</body></html>\n",
 		esc(m.Language.String()), esc(m.Title), style, printScript, body.String())
 	return out, nil

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"rickyard/calc/binding"
+
+	"rickyard/templates/chart"
 )
 
 // Cover draws a book's cover sheet at full size as SVG, seen from outside, with
@@ -85,7 +87,7 @@ func (b *Workbook) Cover(f Format, s binding.Sheet, spine float64) (svg string, 
 // ems is the width of a text in a serif face at size 1. It errs on the wide
 // side, so that a text that fits by it fits.
 func ems(text string) float64 {
-	return textWidth(text, 1) * 1.05
+	return chart.TextWidth(text, 1) * 1.05
 }
 
 // wrapEms breaks a text into lines of at most so many ems.

@@ -15,6 +15,8 @@ import (
 	"github.com/tdewolff/minify/v2/js"
 
 	"rickyard/calc/figures"
+
+	"rickyard/templates/chart"
 )
 
 //go:embed pages/*.html style.css print.css workbook.js search.js
@@ -151,7 +153,7 @@ func (m *maker) file(name string) string {
 func (m *maker) assets() {
 	m.pages[styleFile] = []byte(m.minified("text/css", m.file(styleFile)))
 	m.pages[printFile] = []byte(m.minified("text/css", m.file(printFile)))
-	m.pages[chartFile] = []byte(m.minified("text/css", PaletteCSS()))
+	m.pages[chartFile] = []byte(m.minified("text/css", chart.PaletteCSS()))
 	m.pages[behaviourFile] = []byte(m.minified("application/javascript", m.file(behaviourFile)+m.file(findFile)))
 	m.pages[searchFile] = m.searchIndex()
 }
@@ -280,7 +282,7 @@ func (m *maker) everyFigure() string {
 
 // single writes the edition that is one file: everything in it, fit to send.
 func (m *maker) single() {
-	style := m.minified("text/css", m.file(styleFile)+PaletteCSS()+"@media print{"+m.file(printFile)+"}")
+	style := m.minified("text/css", m.file(styleFile)+chart.PaletteCSS()+"@media print{"+m.file(printFile)+"}")
 	script := m.minified("application/javascript", m.file(behaviourFile)+m.file(findFile))
 	d := m.newData("")
 	d.Styles, d.Scripts, d.Index = nil, nil, ""

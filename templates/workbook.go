@@ -15,6 +15,7 @@ import (
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/content"
+	"rickyard/templates/chart"
 )
 
 // A Workbook is all that the pages are made from.
@@ -43,7 +44,7 @@ type Workbook struct {
 	Only []string
 	Part string // what the part is called
 
-	Drawer *Drawer
+	Drawer chart.Drawer
 	// Progress is told how far the work is, if it is set.
 	Progress func(done, total int, what string)
 }
@@ -52,7 +53,8 @@ type Workbook struct {
 type Pages map[string][]byte
 
 // Make draws every page of the workbook. It fails with all the errors of the
-// run together, as source.Errors, or with ErrNoChartScript.
+// run together, as source.Errors, or with what keeps the drawer
+// from drawing.
 func (b *Workbook) Make() (Pages, error) {
 	m, err := b.maker()
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"rickyard/templates"
+	"rickyard/templates/chart/drawer"
 )
 
 // An enterprise that no Go file knows of is added by YAML and a chapter: it gets
@@ -121,7 +122,7 @@ func TestEnterpriseAddedByYAMLAndChapterAlone(t *testing.T) {
 		t.Errorf("pays at %v hives, want %v", got, pays)
 	}
 
-	book.Drawer = templates.NewDrawer(templates.DrawerOptions{CacheDir: t.TempDir()})
+	book.Drawer = drawer.New(templates.ChartScript(), drawer.Options{CacheDir: t.TempDir()})
 	pages, err := book.Make()
 	if err != nil {
 		t.Fatal(err)

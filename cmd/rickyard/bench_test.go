@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"rickyard/templates"
+	"rickyard/templates/chart/drawer"
 )
 
 // The benchmarks build the demo workbook:
@@ -23,7 +24,7 @@ import (
 func BenchmarkBuildCold(b *testing.B) {
 	dir := copyFolder(b, repo)
 	for b.Loop() {
-		benchMake(b, dir, templates.NewDrawer(templates.DrawerOptions{CacheDir: b.TempDir()}))
+		benchMake(b, dir, drawer.New(templates.ChartScript(), drawer.Options{CacheDir: b.TempDir()}))
 	}
 }
 
@@ -32,7 +33,7 @@ func BenchmarkBuildChapters(b *testing.B) {
 		b.Run(fmt.Sprint(chapters), func(b *testing.B) {
 			dir := manyChapters(b, chapters)
 			for b.Loop() {
-				benchMake(b, dir, templates.NewDrawer(templates.DrawerOptions{CacheDir: b.TempDir()}))
+				benchMake(b, dir, drawer.New(templates.ChartScript(), drawer.Options{CacheDir: b.TempDir()}))
 			}
 		})
 	}
@@ -40,7 +41,7 @@ func BenchmarkBuildChapters(b *testing.B) {
 
 func BenchmarkBuildPriceWatched(b *testing.B) {
 	dir := copyFolder(b, repo)
-	drawer := templates.NewDrawer(templates.DrawerOptions{})
+	drawer := drawer.New(templates.ChartScript(), drawer.Options{})
 	benchMake(b, dir, drawer)
 	for n := 0; b.Loop(); n++ {
 		setPrice(b, dir, n)
@@ -50,7 +51,7 @@ func BenchmarkBuildPriceWatched(b *testing.B) {
 
 func BenchmarkBuildPriceAgain(b *testing.B) {
 	dir, cache := copyFolder(b, repo), b.TempDir()
-	drawer := func() *templates.Drawer { return templates.NewDrawer(templates.DrawerOptions{CacheDir: cache}) }
+	drawer := func() *drawer.Drawer { return drawer.New(templates.ChartScript(), drawer.Options{CacheDir: cache}) }
 	benchMake(b, dir, drawer())
 	for n := 0; b.Loop(); n++ {
 		setPrice(b, dir, n)
@@ -58,7 +59,7 @@ func BenchmarkBuildPriceAgain(b *testing.B) {
 	}
 }
 
-func benchMake(b *testing.B, dir string, drawer *templates.Drawer) {
+func benchMake(b *testing.B, dir string, drawer *drawer.Drawer) {
 	b.Helper()
 	c := newConsole(b.Output(), b.Output())
 	if _, err := makePages(dir, drawer, c.progress()); err != nil {

@@ -9,6 +9,7 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/templates"
+	"rickyard/templates/chart/drawer"
 )
 
 type buildCommand struct {
@@ -53,22 +54,22 @@ func outFolder(named, dir string) string {
 
 // newDrawer returns a drawer that keeps its charts between runs, those of each
 // workbook in a folder of their own, so that old ones can be swept away.
-func newDrawer(dir string) *templates.Drawer {
+func newDrawer(dir string) *drawer.Drawer {
 	cache := chartCache()
 	if whole, err := filepath.Abs(dir); err == nil && cache != "" {
 		sum := sha256.Sum256([]byte(whole))
 		cache = filepath.Join(cache, hex.EncodeToString(sum[:8]))
 	}
-	return templates.NewDrawer(templates.DrawerOptions{CacheDir: cache})
+	return drawer.New(templates.ChartScript(), drawer.Options{CacheDir: cache})
 }
 
 // makePages reads a workbook's folder and makes all its files.
-func makePages(dir string, drawer *templates.Drawer, p *progress) (templates.Pages, error) {
+func makePages(dir string, drawer *drawer.Drawer, p *progress) (templates.Pages, error) {
 	return makePart(dir, "", drawer, p)
 }
 
 // makePart makes the files of a part of the book; "" for all of it.
-func makePart(dir, part string, drawer *templates.Drawer, p *progress) (templates.Pages, error) {
+func makePart(dir, part string, drawer *drawer.Drawer, p *progress) (templates.Pages, error) {
 	p.say("Reading %s ...", dir)
 	book, _, err := loadPart(dir, part)
 	if err != nil {

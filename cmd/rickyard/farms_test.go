@@ -17,6 +17,7 @@ import (
 	"rickyard/calc/quantity"
 	"rickyard/data"
 	"rickyard/templates"
+	"rickyard/templates/chart/drawer"
 )
 
 const (
@@ -92,7 +93,7 @@ func TestCaseFarms(t *testing.T) {
 				t.Errorf("chapters %s, other farms have %s", same, chapters)
 			}
 			checkTies(t, book)
-			book.Drawer = templates.NewDrawer(templates.DrawerOptions{CacheDir: t.TempDir()})
+			book.Drawer = drawer.New(templates.ChartScript(), drawer.Options{CacheDir: t.TempDir()})
 			pages, err := book.Make()
 			if err != nil {
 				t.Fatal(err)

@@ -9,11 +9,12 @@ import (
 
 	"rickyard/calc/figures"
 	"rickyard/templates"
+	"rickyard/templates/chart/drawer"
 )
 
-func demoDrawer(t testing.TB) *templates.Drawer {
+func demoDrawer(t testing.TB) *drawer.Drawer {
 	t.Helper()
-	drawer := templates.NewDrawer(templates.DrawerOptions{CacheDir: filepath.Join(os.TempDir(), "rickyard-test-cache", "demo")})
+	drawer := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: filepath.Join(os.TempDir(), "rickyard-test-cache", "demo")})
 	if err := drawer.Ready(); err != nil {
 		t.Fatal(err)
 	}

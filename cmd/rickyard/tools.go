@@ -50,7 +50,7 @@ func (t *toolsCommand) Run(c *console) error {
 func (t *toolsCommand) look() []tool {
 	charts := tool{name: "Chart script", serves: "draw charts: build, watch, print and ebook stop without it",
 		remedy: "take a released rickyard, which has it built in; or in the source run: go generate ./... and build again"}
-	if templates.NewDrawer(templates.DrawerOptions{}).Ready() == nil {
+	if templates.ChartScript() != "" {
 		charts.here = "built in"
 	}
 	browser := tool{name: "Browser", serves: "print the book and draw its cover as PDF: print, cover",

@@ -20,6 +20,7 @@ import (
 	"github.com/fsnotify/fsnotify"
 
 	"rickyard/templates"
+	"rickyard/templates/chart/drawer"
 )
 
 type watchCommand struct {
@@ -178,7 +179,7 @@ func (f *follower) run(ctx context.Context, failed <-chan error, build func()) e
 type desk struct {
 	dir, out string
 	console  *console
-	drawer   *templates.Drawer
+	drawer   *drawer.Drawer
 	run      string // sets this run's numbers apart from those of an earlier one
 
 	mu      sync.Mutex

@@ -1,4 +1,6 @@
-package templates
+// Package drawer has the chart script draw charts, and keeps what was drawn. It
+// alone runs scripts; whoever only orders charts needs package chart.
+package drawer
 
 import (
 	"crypto/sha256"
@@ -15,14 +17,16 @@ import (
 	"time"
 
 	"github.com/dop251/goja"
+
+	"rickyard/templates/chart"
 )
 
 // ErrNoChartScript is the answer of a program that was built without its
 // chart script. No workbook is written without its charts.
 var ErrNoChartScript = errors.New("this rickyard was built without its chart script; run go generate ./... and build again")
 
-// DrawerOptions are the options of NewDrawer.
-type DrawerOptions struct {
+// Options are the options of New.
+type Options struct {
 	// CacheDir is a folder in which drawn charts are kept from one run to the
 	// next; it is made when it is first needed. Empty: they are kept in memory
 	// alone. A folder that can't be read or written only costs time.
@@ -37,38 +41,18 @@ type Drawer struct {
 	dir    string
 	script string
 	stamp  string // of the script and of all that is done to its drawings
-	drawn  map[string]Drawing
+	drawn  map[string]chart.Drawing
 	asked  map[string]bool // keys of drawn that were asked for since the last Sweep
 	vm     *goja.Runtime
 	call   goja.Callable
 }
 
-// A Drawing is a drawn chart.
-type Drawing struct {
-	// SVG is one svg element that can stand in a page or, as it is, in a file
-	// of its own. It carries its colours, its title and its text alternative,
-	// and no style, script, link or fixed size. Its ids begin with ID.
-	SVG           string
-	ID            string
-	Width, Height int // its shape, in CSS pixels at its natural size
-}
-
-// Again returns the SVG for another place on the same page: n, from 2, sets
-// its ids apart.
-func (d Drawing) Again(n int) string {
-	return strings.ReplaceAll(strings.ReplaceAll(d.SVG, `id="`+d.ID+`-`, fmt.Sprintf(`id="%s.%d-`, d.ID, n)),
-		"url(#"+d.ID+"-", fmt.Sprintf("url(#%s.%d-", d.ID, n))
-}
-
-// NewDrawer returns a Drawer. It starts nothing yet.
-func NewDrawer(o DrawerOptions) *Drawer {
-	return newDrawer(o, scriptFile("echarts.min.js"))
-}
-
-func newDrawer(o DrawerOptions, script string) *Drawer {
+// New returns a Drawer that draws with a chart script, "" if the program was
+// built without it. It starts nothing yet.
+func New(script string, o Options) *Drawer {
 	sum := sha256.Sum256([]byte(script))
-	return &Drawer{dir: o.CacheDir, script: script, drawn: map[string]Drawing{}, asked: map[string]bool{},
-		stamp: drawingVersion + " " + hex.EncodeToString(sum[:]) + " " + drawScript}
+	return &Drawer{dir: o.CacheDir, script: script, drawn: map[string]chart.Drawing{}, asked: map[string]bool{},
+		stamp: chart.Version() + " " + hex.EncodeToString(sum[:]) + " " + drawScript}
 }
 
 // Ready returns ErrNoChartScript if no chart can be drawn.
@@ -89,26 +73,17 @@ func (d *Drawer) Started() bool {
 // Draw draws a chart. The same chart gives the same bytes, always. The error
 // is ErrNoChartScript, a *source.Error without a place for a chart that can't
 // be drawn as asked, or a fault of the chart script.
-func (d *Drawer) Draw(c *Chart) (Drawing, error) {
+func (d *Drawer) Draw(c *chart.Chart) (chart.Drawing, error) {
 	if err := d.Ready(); err != nil {
-		return Drawing{}, err
+		return chart.Drawing{}, err
 	}
-	settled, err := c.settle()
+	o, err := c.Order()
 	if err != nil {
-		return Drawing{}, err
+		return chart.Drawing{}, err
 	}
-	title, alt := settled.Title, settled.altText()
-	o, err := settled.orderFor()
+	whole, err := json.Marshal([]string{d.stamp, o.JSON, o.Title, o.Alt})
 	if err != nil {
-		return Drawing{}, err
-	}
-	orderJSON, err := json.Marshal(o)
-	if err != nil {
-		return Drawing{}, fmt.Errorf("chart options: %w", err)
-	}
-	whole, err := json.Marshal([]string{d.stamp, string(orderJSON), title, alt, fmt.Sprint(roles)})
-	if err != nil {
-		return Drawing{}, fmt.Errorf("chart options: %w", err)
+		return chart.Drawing{}, fmt.Errorf("chart options: %w", err)
 	}
 	sum := sha256.Sum256(whole)
 	key := hex.EncodeToString(sum[:])
@@ -119,19 +94,19 @@ func (d *Drawer) Draw(c *Chart) (Drawing, error) {
 	if have, ok := d.drawn[key]; ok {
 		return have, nil
 	}
-	drawing := Drawing{ID: "k" + key[:10], Width: o.Width, Height: o.Height}
+	drawing := chart.Drawing{ID: "k" + key[:10], Width: o.Width, Height: o.Height}
 	if svg, ok := d.load(key); ok {
 		drawing.SVG = svg
 		d.drawn[key] = drawing
 		return drawing, nil
 	}
-	raw, err := d.run(string(orderJSON))
+	raw, err := d.run(o.JSON)
 	if err != nil {
-		return Drawing{}, err
+		return chart.Drawing{}, err
 	}
-	drawing.SVG, err = finishSVG(raw, o, drawing.ID, title, alt)
+	drawing.SVG, err = o.Finish(raw, drawing.ID)
 	if err != nil {
-		return Drawing{}, err
+		return chart.Drawing{}, err
 	}
 	d.drawn[key] = drawing
 	d.save(key, drawing.SVG)
@@ -149,8 +124,8 @@ func (d *Drawer) run(orderJSON string) (string, error) {
 		}
 	}
 	timer := time.AfterFunc(longestDraw, func() { d.vm.Interrupt("the drawing did not end") })
-	v, err := d.call(goja.Undefined(), d.vm.ToValue(orderJSON), d.vm.ToValue(standIn("ct")), d.vm.ToValue(standIn("ca")),
-		d.vm.ToValue(standIn("cp")))
+	v, err := d.call(goja.Undefined(), d.vm.ToValue(orderJSON), d.vm.ToValue(chart.StandIn("ct")), d.vm.ToValue(chart.StandIn("ca")),
+		d.vm.ToValue(chart.StandIn("cp")))
 	if !timer.Stop() {
 		d.vm.ClearInterrupt()
 	}
@@ -179,7 +154,7 @@ func (d *Drawer) start() error {
 	if !ok {
 		return errors.New("the chart script can't be started")
 	}
-	v, err = setUp(goja.Undefined(), vm.ToValue(textWidth))
+	v, err = setUp(goja.Undefined(), vm.ToValue(chart.TextWidth))
 	if err != nil {
 		return fmt.Errorf("the chart script can't be started: %w", err)
 	}
@@ -239,7 +214,7 @@ func (d *Drawer) Sweep() {
 	defer d.mu.Unlock()
 	used := d.asked
 	d.asked = map[string]bool{}
-	maps.DeleteFunc(d.drawn, func(key string, _ Drawing) bool { return !used[key] })
+	maps.DeleteFunc(d.drawn, func(key string, _ chart.Drawing) bool { return !used[key] })
 	if d.dir == "" {
 		return
 	}

@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"strings"
@@ -7,15 +7,15 @@ import (
 
 // Sizes of text in a chart, in CSS pixels.
 const (
-	textSize   = 13
-	lineHeight = 16
+	TextSize   = 13
+	LineHeight = 16
 	smallText  = 10 // of values in narrow cells
 )
 
-// textWidth estimates the width of a text in CSS pixels at a size. The page's
+// TextWidth estimates the width of a text in CSS pixels at a size. The page's
 // own font is not known when the chart is drawn, so it errs to the wide side:
 // a little wider than the usual sans and serif faces of the desktop systems.
-func textWidth(s string, size float64) float64 {
+func TextWidth(s string, size float64) float64 {
 	w := 0.0
 	for _, r := range s {
 		w += runeWidth(r)
@@ -57,13 +57,13 @@ func runeWidth(r rune) float64 {
 
 // shorten cuts a text to a width, with an ellipsis.
 func shorten(s string, width float64) string {
-	if textWidth(s, textSize) <= width {
+	if TextWidth(s, TextSize) <= width {
 		return s
 	}
-	room := width - textWidth("…", textSize)
+	room := width - TextWidth("…", TextSize)
 	w := 0.0
 	for i, r := range s {
-		w += runeWidth(r) * textSize
+		w += runeWidth(r) * TextSize
 		if w > room {
 			return strings.TrimRight(s[:i], " ") + "…"
 		}
@@ -71,9 +71,9 @@ func shorten(s string, width float64) string {
 	return s
 }
 
-// wrapText breaks a text into at most the given number of lines of a width.
+// WrapText breaks a text into at most the given number of lines of a width.
 // What does not fit is cut with an ellipsis; broken tells that it was cut.
-func wrapText(s string, width float64, most int) (lines []string, broken bool) {
+func WrapText(s string, width float64, most int) (lines []string, broken bool) {
 	words := strings.Fields(s)
 	line := ""
 	for i, word := range words {
@@ -81,7 +81,7 @@ func wrapText(s string, width float64, most int) (lines []string, broken bool) {
 		if line != "" {
 			joined = line + " " + word
 		}
-		if textWidth(joined, textSize) <= width {
+		if TextWidth(joined, TextSize) <= width {
 			line = joined
 			continue
 		}
@@ -100,7 +100,7 @@ func wrapText(s string, width float64, most int) (lines []string, broken bool) {
 				return append(lines, short), short != rest
 			}
 		}
-		if textWidth(word, textSize) > width {
+		if TextWidth(word, TextSize) > width {
 			short := shorten(word, width)
 			broken = true
 			word = short

@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"encoding/xml"
@@ -13,13 +13,43 @@ import (
 )
 
 // drawingVersion changes whenever the same order would give a different
-// drawing, so that no cache hands out an old one.
-const drawingVersion = "5"
+// drawing.
+const drawingVersion = "6"
+
+// Version names all that is done to a drawing after the script, so that no
+// cache hands out an old one.
+func Version() string { return drawingVersion + fmt.Sprint(roles) }
 
 // guard begins a text, while it is drawn, that is also the name of something
 // which every script object has ("constructor"): the chart script keeps texts
 // as keys of plain objects. drawScript puts it there. It is a word joiner.
 const guard = "\u2060"
+
+// A Drawing is a drawn chart.
+type Drawing struct {
+	// SVG is one svg element that can stand in a page or, as it is, in a file
+	// of its own. It carries its colours, its title and its text alternative,
+	// and no style, script, link or fixed size. Its ids begin with ID.
+	SVG           string
+	ID            string
+	Width, Height int // its shape, in CSS pixels at its natural size
+}
+
+// Again returns the SVG for another place on the same page: n, from 2, sets
+// its ids apart.
+func (d Drawing) Again(n int) string {
+	return strings.ReplaceAll(strings.ReplaceAll(d.SVG, `id="`+d.ID+`-`, fmt.Sprintf(`id="%s.%d-`, d.ID, n)),
+		"url(#"+d.ID+"-", fmt.Sprintf("url(#%s.%d-", d.ID, n))
+}
+
+// A Drawer draws charts, the same chart to the same bytes.
+type Drawer interface {
+	// Ready tells what keeps it from drawing any chart.
+	Ready() error
+	// Draw draws a chart. The error is that of Ready or Order, or a fault of
+	// the drawer's own.
+	Draw(*Chart) (Drawing, error)
+}
 
 // A node is an element of a drawing, or a text if its name is empty.
 type node struct {
@@ -75,10 +105,10 @@ func wordSet(s string) map[string]bool {
 	return m
 }
 
-// finishSVG makes a script's drawing fit for a page under a strict content
+// Finish makes the script's drawing of an order fit for a page under a strict content
 // policy, for a page with other drawings, for dark screens, for an e-book and
 // for a reader who can't see it. prefix begins every id.
-func finishSVG(raw string, o *order, prefix, title, alt string) (string, error) {
+func (o *Order) Finish(raw, prefix string) (string, error) {
 	root, err := parseSVG(raw)
 	if err != nil {
 		return "", fmt.Errorf("the chart script's drawing can't be read: %w", err)
@@ -97,10 +127,10 @@ func finishSVG(raw string, o *order, prefix, title, alt string) (string, error) 
 	}
 	body = shared(body)
 	root.children = append([]*node{
-		{name: "title", children: []*node{{text: title}}},
-		{name: "desc", children: []*node{{text: alt}}},
+		{name: "title", children: []*node{{text: o.Title}}},
+		{name: "desc", children: []*node{{text: o.Alt}}},
 	}, body...)
-	if title == "" {
+	if o.Title == "" {
 		root.children = root.children[1:]
 	}
 	root.attrs = []attr{
@@ -108,7 +138,7 @@ func finishSVG(raw string, o *order, prefix, title, alt string) (string, error) 
 		{"class", "chart"},
 		{"viewBox", fmt.Sprintf("0 0 %d %d", o.Width, o.Height)},
 		{"role", "img"},
-		{"font-size", strconv.Itoa(textSize)},
+		{"font-size", strconv.Itoa(TextSize)},
 	}
 	var b strings.Builder
 	writeNode(&b, root)
@@ -258,7 +288,7 @@ func finishNode(n *node, ids map[string]string) error {
 			a.value = ids[a.value]
 		case "font-size":
 			a.value = strings.TrimSuffix(a.value, "px")
-			if a.value == strconv.Itoa(textSize) {
+			if a.value == strconv.Itoa(TextSize) {
 				continue // inherited from the root
 			}
 		case "font-weight", "font-style":

@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"fmt"
@@ -12,11 +12,11 @@ type shade struct {
 	dark, darkInk   string
 }
 
-// chartPalette is the palette of the series. Each colour has at least 3:1
+// seriesPalette is the palette of the series. Each colour has at least 3:1
 // contrast with the paper it lies on; neighbours differ in lightness by 2:1 or
 // more, so that they stay apart in grey print; and any two stay apart for
 // readers with any of the three kinds of colour blindness.
-var chartPalette = [8]shade{
+var seriesPalette = [8]shade{
 	{"#006666", "#ffffff", "#468889", "#0d1110"}, // deep teal
 	{"#a09132", "#161a19", "#ecc372", "#0d1110"}, // dry hay
 	{"#6e0a2e", "#ffffff", "#c46f61", "#0d1110"}, // damson
@@ -81,7 +81,7 @@ func init() {
 			add(fmt.Sprint(ink, n), "", fmt.Sprintf("--chart-%sink-%d", name, n), s.lightInk, s.darkInk)
 		}
 	}
-	series("c", "s", "i", "", chartPalette[:])
+	series("c", "s", "i", "", seriesPalette[:])
 	series("h", "", "hi", "heat-", heatPalette[:])
 	series("n", "", "ni", "cold-", coldPalette[:])
 	add("ct", "st", "--chart-text", chartText.light, chartText.dark)
@@ -91,11 +91,11 @@ func init() {
 	add("cp", "sp", "--chart-paper", chartPaper.light, chartPaper.dark)
 }
 
-// standIn returns the colour that stands for a role while a chart is drawn.
-func standIn(name string) string {
+// StandIn returns the colour that stands for a role while a chart is drawn.
+func StandIn(name string) string {
 	i, ok := roleByName[name]
 	if !ok {
-		panic("templates: no chart colour has the role " + name)
+		panic("chart: no chart colour has the role " + name)
 	}
 	return fmt.Sprintf("#7e57%02x", i+1)
 }

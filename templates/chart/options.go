@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"bytes"
@@ -12,8 +12,34 @@ import (
 	"github.com/go-echarts/go-echarts/v2/opts"
 )
 
-// An order is all that the script needs to draw one chart. It is data alone:
-// nothing in it is ever run, so no text of a user can be.
+// An Order is a chart that is ready to be drawn.
+type Order struct {
+	// JSON is all that the script needs. It is data alone: nothing in it is
+	// ever run, so no text of a user can be.
+	JSON          string
+	Title, Alt    string
+	Width, Height int // in CSS pixels
+}
+
+// Order lays a chart out. The error is a *source.Error without a place if it
+// can't be drawn as asked.
+func (c *Chart) Order() (*Order, error) {
+	settled, err := c.settle()
+	if err != nil {
+		return nil, err
+	}
+	o, err := settled.lay()
+	if err != nil {
+		return nil, err
+	}
+	b, err := json.Marshal(o)
+	if err != nil {
+		return nil, fmt.Errorf("chart options: %w", err)
+	}
+	return &Order{JSON: string(b), Title: settled.Title, Alt: settled.altText(), Width: o.Width, Height: o.Height}, nil
+}
+
+// An order is what the script reads.
 type order struct {
 	Width  int            `json:"width"`
 	Height int            `json:"height"`
@@ -60,8 +86,8 @@ func (l *layout) add(path string, value any) {
 	l.later = append(l.later, func(option map[string]any) { set(option, path, value) })
 }
 
-// orderFor lays out a settled chart.
-func (c *Chart) orderFor() (*order, error) {
+// lay lays out a settled chart.
+func (c *Chart) lay() (*order, error) {
 	l := &layout{Chart: c, w: c.Width, left: 1, right: 1, top: 6, bottom: 6}
 	if l.w == 0 {
 		l.w = 640
@@ -134,7 +160,7 @@ func set(at map[string]any, path string, value any) {
 		case []any:
 			n, err := strconv.Atoi(key)
 			if err != nil || n >= len(node) {
-				panic("templates: chart option has no " + path)
+				panic("chart: chart option has no " + path)
 			}
 			if last {
 				node[n] = value
@@ -142,14 +168,14 @@ func set(at map[string]any, path string, value any) {
 			}
 			here = node[n]
 		default:
-			panic("templates: chart option has no " + path)
+			panic("chart: chart option has no " + path)
 		}
 	}
 }
 
 func (l *layout) finish(option map[string]any) {
 	set(option, "animation", false)
-	set(option, "textStyle", map[string]any{"fontFamily": "inherit", "fontSize": textSize, "color": standIn("ct")})
+	set(option, "textStyle", map[string]any{"fontFamily": "inherit", "fontSize": TextSize, "color": StandIn("ct")})
 	set(option, "grid", map[string]any{
 		"left": l.left, "right": l.right, "top": l.top, "bottom": l.bottom,
 		"containLabel": false, "outerBoundsMode": "none",
@@ -184,8 +210,8 @@ func (l *layout) write(text string, x, y float64, align, ink string) {
 	l.titles = append(l.titles, map[string]any{
 		"text": text, "left": x, "top": y, "padding": 0, "textAlign": align, "silent": true,
 		"textStyle": map[string]any{
-			"fontSize": textSize, "fontWeight": "normal", "fontFamily": "inherit", "color": standIn(ink),
-			"lineHeight": lineHeight,
+			"fontSize": TextSize, "fontWeight": "normal", "fontFamily": "inherit", "color": StandIn(ink),
+			"LineHeight": LineHeight,
 		},
 	})
 }
@@ -195,10 +221,10 @@ func (l *layout) writeUnit() {
 	if l.Unit == "" {
 		return
 	}
-	lines, _ := wrapText(l.Unit, float64(l.w)-2, 2)
+	lines, _ := WrapText(l.Unit, float64(l.w)-2, 2)
 	for _, line := range lines {
 		l.write(line, 0, l.top-4, "left", "cm")
-		l.top += lineHeight
+		l.top += LineHeight
 	}
 	l.top += 4
 }
@@ -212,7 +238,7 @@ func (l *layout) writeLegend(base *charts.BaseConfiguration, names []string, ico
 	for i, name := range names {
 		key := fmt.Sprintf("s%d", i)
 		text := shorten(name, float64(l.w)-box-30)
-		w := box + 5 + textWidth(text, textSize) + gap
+		w := box + 5 + TextWidth(text, TextSize) + gap
 		if x > 0 && x+w-gap > float64(l.w)-4 {
 			data = append(data, "\n")
 			x = 0
@@ -226,12 +252,12 @@ func (l *layout) writeLegend(base *charts.BaseConfiguration, names []string, ico
 		Show: opts.Bool(true), Type: "plain", Left: "0", Top: px(l.top - 4), Padding: 0,
 		Orient: "horizontal", Icon: icon, ItemWidth: box, ItemHeight: 10, Data: data,
 		SelectedMode: "false",
-		TextStyle:    &opts.TextStyle{Color: standIn("ct"), FontSize: textSize, FontFamily: "inherit"},
+		TextStyle:    &opts.TextStyle{Color: StandIn("ct"), FontSize: TextSize, FontFamily: "inherit"},
 	}
 	l.top += float64(rows)*22 + 2
 }
 
-func seriesRole(i int) string { return fmt.Sprintf("c%d", i%len(chartPalette)+1) }
+func seriesRole(i int) string { return fmt.Sprintf("c%d", i%len(seriesPalette)+1) }
 
 // decalFor is the hatching of a series. The palette's neighbours differ in
 // lightness; hatching tells apart the dark ones from each other, and the light
@@ -239,16 +265,16 @@ func seriesRole(i int) string { return fmt.Sprintf("c%d", i%len(chartPalette)+1)
 func decalFor(i int) any {
 	lines := func(rotation float64) any {
 		return map[string]any{
-			"symbol": "rect", "symbolSize": 1, "color": standIn("cp"), "rotation": rotation,
+			"symbol": "rect", "symbolSize": 1, "color": StandIn("cp"), "rotation": rotation,
 			"dashArrayX": []any{1, 0}, "dashArrayY": []any{0.8, 5},
 		}
 	}
-	switch i % len(chartPalette) / 2 {
+	switch i % len(seriesPalette) / 2 {
 	case 1:
 		return lines(math.Pi / 4)
 	case 2:
 		return map[string]any{
-			"symbol": "circle", "symbolSize": 0.75, "color": standIn("cp"),
+			"symbol": "circle", "symbolSize": 0.75, "color": StandIn("cp"),
 			"dashArrayX": []any{[]any{4, 4}, []any{0, 4, 4, 0}}, "dashArrayY": []any{4, 0},
 		}
 	case 3:
@@ -325,7 +351,7 @@ func (l *layout) axisTexts(axis string, from, step float64, texts []string) {
 func (l *layout) categoryTexts(axis string, texts []string) {
 	l.axisTexts(axis, 0, 1, texts)
 	l.add(axis+".0.axisLabel.interval", 0)
-	l.add(axis+".0.axisLabel.lineHeight", lineHeight)
+	l.add(axis+".0.axisLabel.LineHeight", LineHeight)
 }
 
 // indexes are the categories as the script knows them: plain numbers, so that
@@ -341,17 +367,17 @@ func indexes(n int) []string {
 func widest(texts []string) float64 {
 	w := 0.0
 	for _, t := range texts {
-		w = max(w, textWidth(t, textSize))
+		w = max(w, TextWidth(t, TextSize))
 	}
 	return w
 }
 
 func line(name string, width float32) *opts.LineStyle {
-	return &opts.LineStyle{Color: standIn(name), Width: width}
+	return &opts.LineStyle{Color: StandIn(name), Width: width}
 }
 
 func axisLabel(ink string) *opts.AxisLabel {
-	return &opts.AxisLabel{Show: opts.Bool(true), Color: standIn(ink), FontSize: textSize,
+	return &opts.AxisLabel{Show: opts.Bool(true), Color: StandIn(ink), FontSize: TextSize,
 		ShowMinLabel: opts.Bool(true), ShowMaxLabel: opts.Bool(true), HideOverlap: opts.Bool(false)}
 }
 
@@ -384,8 +410,8 @@ func item(value any, text, position, ink string) map[string]any {
 	d := map[string]any{"value": value}
 	if text != "" {
 		d["shown"] = text
-		d["label"] = map[string]any{"show": true, "position": position, "color": standIn(ink),
-			"fontSize": textSize, "distance": 4}
+		d["label"] = map[string]any{"show": true, "position": position, "color": StandIn(ink),
+			"fontSize": TextSize, "distance": 4}
 	}
 	return d
 }
@@ -394,7 +420,7 @@ func item(value any, text, position, ink string) map[string]any {
 // top of lines.
 func halo(d map[string]any) {
 	if label, ok := d["label"].(map[string]any); ok {
-		label["textBorderColor"] = standIn("cp")
+		label["textBorderColor"] = StandIn("cp")
 		label["textBorderWidth"] = 3
 	}
 }
@@ -403,7 +429,7 @@ func halo(d map[string]any) {
 // reads on top of hatching.
 func plate(d map[string]any, colour string) {
 	if label, ok := d["label"].(map[string]any); ok {
-		label["backgroundColor"] = standIn(colour)
+		label["backgroundColor"] = StandIn(colour)
 		label["padding"] = []any{1, 3}
 	}
 }
@@ -429,15 +455,15 @@ type bottomLabels struct {
 func (l *layout) bottomLabels(slot float64) bottomLabels {
 	const slantRoom, mostSlant = 130, 170 // how long a slanting name may be, and where it doesn't reach the left edge
 	n := len(l.Categories)
-	b := bottomLabels{texts: make([]string, n), height: lineHeight}
+	b := bottomLabels{texts: make([]string, n), height: LineHeight}
 	fits := true
 	for i, name := range l.Categories {
-		lines, broken := wrapText(name, slot-6, 3)
+		lines, broken := WrapText(name, slot-6, 3)
 		if fits = !broken; !fits {
 			break
 		}
 		b.texts[i] = strings.Join(lines, "\n")
-		b.height = max(b.height, float64(len(lines))*lineHeight)
+		b.height = max(b.height, float64(len(lines))*LineHeight)
 	}
 	if fits {
 		return b
@@ -448,14 +474,14 @@ func (l *layout) bottomLabels(slot float64) bottomLabels {
 		b.rotate = true
 		w := 0.0
 		for i, name := range l.Categories {
-			toEdge := (l.left + (float64(i)+0.5)*slot - lineHeight) * math.Sqrt2
+			toEdge := (l.left + (float64(i)+0.5)*slot - LineHeight) * math.Sqrt2
 			if l.Kind == Heat {
 				toEdge = 0 // its cells don't fill the slots
 			}
 			b.texts[i] = shorten(name, min(mostSlant, max(slantRoom, toEdge)))
-			w = max(w, textWidth(b.texts[i], textSize))
+			w = max(w, TextWidth(b.texts[i], TextSize))
 		}
-		b.height = (w + lineHeight) * math.Sqrt2 / 2
+		b.height = (w + LineHeight) * math.Sqrt2 / 2
 		return b
 	}
 	every := int(math.Ceil((min(longest, 100) + 10) / slot))
@@ -468,7 +494,7 @@ func (l *layout) bottomLabels(slot float64) bottomLabels {
 			}
 		}
 	}
-	b.height = lineHeight
+	b.height = LineHeight
 	for i, name := range l.Categories {
 		b.texts[i] = ""
 		if i%every != 0 {
@@ -477,7 +503,7 @@ func (l *layout) bottomLabels(slot float64) bottomLabels {
 		// A label is centred on its place and must not leave the drawing.
 		toLeft, toRight := l.left+(float64(i)+0.5)*slot, l.right+(float64(n-i)-0.5)*slot
 		room := min(float64(every)*slot-8, 2*min(toLeft, toRight)-2)
-		if i > 0 && textWidth(name, textSize) > room && room < 40 {
+		if i > 0 && TextWidth(name, TextSize) > room && room < 40 {
 			continue
 		}
 		b.texts[i] = shorten(name, room)

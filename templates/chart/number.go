@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"math"
@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// ChartNumber writes a number with a fixed number of decimals, commas between
+// Number writes a number with a fixed number of decimals, commas between
 // thousands and a true minus sign: −12,500.0.
-func ChartNumber(v float64, decimals int) string {
+func Number(v float64, decimals int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "–"
 	}

@@ -1,4 +1,4 @@
-package templates
+package drawer
 
 // drawScript runs after the chart script and gives the program its one way in.
 // Everything that it is handed is parsed as data.
@@ -11,7 +11,7 @@ const drawScript = `
     }
   });
 
-  // See guard in chartsvg.go.
+  // See guard in package chart.
   function guarded(v) {
     if (typeof v === "string") {
       return v.split("\n").map(function (t) { return t in Object.prototype ? "\u2060" + t : t; }).join("\n");

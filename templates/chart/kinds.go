@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"fmt"
@@ -54,7 +54,7 @@ func (l *layout) upright() *charts.BaseConfiguration {
 		if low == high {
 			s.max++
 		}
-		l.top += lineHeight + 2
+		l.top += LineHeight + 2
 	} else {
 		l.left = widest(l.tickTexts("yAxis", s)) + 12
 		l.top += 6
@@ -67,13 +67,13 @@ func (l *layout) upright() *charts.BaseConfiguration {
 		reach := 0.0
 		for i, t := range labels.texts {
 			slot := l.plotWidth() / float64(n)
-			reach = max(reach, textWidth(t, textSize)*math.Sqrt2/2-(float64(i)+0.5)*slot+8)
+			reach = max(reach, TextWidth(t, TextSize)*math.Sqrt2/2-(float64(i)+0.5)*slot+8)
 		}
 		l.left = max(l.left, reach)
 	}
 	l.bottom = labels.height + 12
 	if low < 0 && direct {
-		l.bottom += lineHeight + 2
+		l.bottom += LineHeight + 2
 	}
 	least := int(l.top + l.bottom + leastPlot)
 	switch {
@@ -98,7 +98,7 @@ func (l *layout) upright() *charts.BaseConfiguration {
 
 	plot := float64(l.h) - l.top - l.bottom
 	for i, row := range l.Series {
-		one := charts.SingleSeries{Name: seriesKey(i), Type: "bar", ItemStyle: &opts.ItemStyle{Color: standIn(seriesRole(i))}}
+		one := charts.SingleSeries{Name: seriesKey(i), Type: "bar", ItemStyle: &opts.ItemStyle{Color: StandIn(seriesRole(i))}}
 		at := fmt.Sprintf("series.%d.", i)
 		if l.Kind == Stack || l.Kind == Area && many {
 			one.Stack = "all"
@@ -112,13 +112,13 @@ func (l *layout) upright() *charts.BaseConfiguration {
 				one.BarMaxWidth = "72"
 			}
 			if l.Kind == Stack {
-				one.ItemStyle.BorderColor, one.ItemStyle.BorderWidth = standIn("cp"), 1
+				one.ItemStyle.BorderColor, one.ItemStyle.BorderWidth = StandIn("cp"), 1
 			}
 		} else {
 			l.styleLine(&one, i, n, many)
 		}
 		if endNames {
-			l.add(at+"endLabel", map[string]any{"show": true, "distance": 8, "color": standIn("ct"), "fontSize": textSize})
+			l.add(at+"endLabel", map[string]any{"show": true, "distance": 8, "color": StandIn("ct"), "fontSize": TextSize})
 			l.add(at+"labelLayout", map[string]any{"moveOverlap": "shiftY"})
 		}
 		barWidth := min(72, l.plotWidth()/float64(n)*0.74)
@@ -131,8 +131,8 @@ func (l *layout) upright() *charts.BaseConfiguration {
 				if v < 0 {
 					position = "bottom"
 				}
-			case l.Kind == Stack && n <= 8 && math.Abs(v)/(s.max-s.min)*plot >= lineHeight+3 &&
-				textWidth(row.Shown[j], textSize)+6 <= barWidth:
+			case l.Kind == Stack && n <= 8 && math.Abs(v)/(s.max-s.min)*plot >= LineHeight+3 &&
+				TextWidth(row.Shown[j], TextSize)+6 <= barWidth:
 				text, position, ink = row.Shown[j], "inside", inkRole(i)
 			}
 			d := item(number(v), text, position, ink)
@@ -174,7 +174,7 @@ func (l *layout) styleLine(one *charts.SingleSeries, i, n int, many bool) {
 	one.Symbol = []string{"circle", "rect", "triangle", "diamond"}[i%4]
 	one.SymbolSize = 7
 	one.ShowSymbol = opts.Bool(l.Kind == Lines && n <= mostMarkers)
-	one.LineStyle = &opts.LineStyle{Color: standIn(seriesRole(i)), Width: 2,
+	one.LineStyle = &opts.LineStyle{Color: StandIn(seriesRole(i)), Width: 2,
 		Type: []string{"solid", "dashed", "solid", "dotted"}[i%4]}
 	if l.Kind != Area {
 		return
@@ -182,14 +182,14 @@ func (l *layout) styleLine(one *charts.SingleSeries, i, n int, many bool) {
 	one.LineStyle.Type = "solid"
 	opacity := float32(1)
 	if many {
-		one.LineStyle.Color, one.LineStyle.Width = standIn("cp"), 1
+		one.LineStyle.Color, one.LineStyle.Width = StandIn("cp"), 1
 	} else {
 		opacity = 0.3
 	}
-	one.AreaStyle = &opts.AreaStyle{Color: standIn(seriesRole(i)), Opacity: &opacity}
+	one.AreaStyle = &opts.AreaStyle{Color: StandIn(seriesRole(i)), Opacity: &opacity}
 }
 
-func inkRole(i int) string { return fmt.Sprintf("i%d", i%len(chartPalette)+1) }
+func inkRole(i int) string { return fmt.Sprintf("i%d", i%len(seriesPalette)+1) }
 
 // alone tells whether a value stands between two gaps.
 func alone(values []float64, j int) bool {
@@ -197,18 +197,18 @@ func alone(values []float64, j int) bool {
 	return !math.IsNaN(values[j]) && gap(j-1) && gap(j+1)
 }
 
-func (m ChartMark) text() string { return strings.TrimSpace(m.Name + " " + m.Shown) }
+func (m Mark) text() string { return strings.TrimSpace(m.Name + " " + m.Shown) }
 
 // markRoom keeps room above the plot for the text of a mark near its top.
 func (l *layout) markRoom(s scale) {
 	if l.markAbove() {
 		l.write(shorten("\u2013 \u2013 "+l.Marks[0].text(), float64(l.w)-4), float64(l.w), l.top-2, "right", "ct")
-		l.top += lineHeight + 4
+		l.top += LineHeight + 4
 		return
 	}
 	for _, m := range l.Marks {
 		if m.Value > s.max-0.1*(s.max-s.min) {
-			l.top += lineHeight
+			l.top += LineHeight
 			return
 		}
 	}
@@ -228,7 +228,7 @@ func (l *layout) markLines(axis string, s scale) {
 	var lines []any
 	add := func(at float64, ink string, width float64, kind any, text string, label any) {
 		lines = append(lines, map[string]any{axis: at, "shown": text, "label": label,
-			"lineStyle": map[string]any{"color": standIn(ink), "width": width, "type": kind}})
+			"lineStyle": map[string]any{"color": StandIn(ink), "width": width, "type": kind}})
 	}
 	switch {
 	case l.Kind == Ranges:
@@ -239,8 +239,8 @@ func (l *layout) markLines(axis string, s scale) {
 	for _, m := range l.Marks {
 		label := quiet
 		if axis == "yAxis" && !l.markAbove() {
-			label = map[string]any{"show": true, "position": "insideEndTop", "distance": 3, "color": standIn("ct"),
-				"fontSize": textSize, "textBorderColor": standIn("cp"), "textBorderWidth": 3}
+			label = map[string]any{"show": true, "position": "insideEndTop", "distance": 3, "color": StandIn("ct"),
+				"fontSize": TextSize, "textBorderColor": StandIn("cp"), "textBorderWidth": 3}
 		}
 		add(m.Value, "ct", 1.25, []any{6, 3}, shorten(m.text(), l.plotWidth()-8), label)
 	}
@@ -273,11 +273,11 @@ func (l *layout) rows() *charts.BaseConfiguration {
 	names := make([]string, n)
 	most, room, nameWidth := 1, 0.36*float64(l.w), 0.0
 	for i, name := range l.Categories {
-		lines, _ := wrapText(name, room, 2)
+		lines, _ := WrapText(name, room, 2)
 		names[i] = strings.Join(lines, "\n")
 		most = max(most, len(lines))
 		for _, t := range lines {
-			nameWidth = max(nameWidth, textWidth(t, textSize))
+			nameWidth = max(nameWidth, TextWidth(t, TextSize))
 		}
 	}
 	l.left = nameWidth + 12
@@ -305,8 +305,8 @@ func (l *layout) rows() *charts.BaseConfiguration {
 	var toLeft, toRight []text
 	for _, row := range l.Spans {
 		for _, sp := range row {
-			toLeft = append(toLeft, text{min(sp.From, sp.To), textWidth(sp.Left, textSize)})
-			toRight = append(toRight, text{max(sp.From, sp.To), textWidth(sp.Right, textSize)})
+			toLeft = append(toLeft, text{min(sp.From, sp.To), TextWidth(sp.Left, TextSize)})
+			toRight = append(toRight, text{max(sp.From, sp.To), TextWidth(sp.Right, TextSize)})
 		}
 	}
 	direct := perRow <= 4
@@ -314,9 +314,9 @@ func (l *layout) rows() *charts.BaseConfiguration {
 		for _, s := range l.Series {
 			for j, v := range s.Values {
 				if v < 0 {
-					toLeft = append(toLeft, text{v, textWidth(s.Shown[j], textSize)})
+					toLeft = append(toLeft, text{v, TextWidth(s.Shown[j], TextSize)})
 				} else if v >= 0 {
-					toRight = append(toRight, text{v, textWidth(s.Shown[j], textSize)})
+					toRight = append(toRight, text{v, TextWidth(s.Shown[j], TextSize)})
 				}
 			}
 		}
@@ -351,7 +351,7 @@ func (l *layout) rows() *charts.BaseConfiguration {
 	} else {
 		s = niceScale(low, high, 4)
 		texts := l.tickTexts("xAxis", s)
-		l.right += textWidth(texts[len(texts)-1], textSize) / 2
+		l.right += TextWidth(texts[len(texts)-1], TextSize) / 2
 		l.bottom += 20
 	}
 	if len(l.Marks) > 0 || l.Kind == Ranges {
@@ -362,12 +362,12 @@ func (l *layout) rows() *charts.BaseConfiguration {
 	if perRow > 1 {
 		bar = float64(perRow) * 16
 	}
-	pitch := max(bar+12, float64(most)*lineHeight+8)
+	pitch := max(bar+12, float64(most)*LineHeight+8)
 	fit := l.top + l.bottom + pitch*float64(n)
 	if l.h == 0 {
 		l.h = int(math.Ceil(fit))
 	}
-	l.h = max(l.h, int(math.Ceil(l.top+l.bottom+(float64(most)*lineHeight+2)*float64(n))))
+	l.h = max(l.h, int(math.Ceil(l.top+l.bottom+(float64(most)*LineHeight+2)*float64(n))))
 
 	base.YAxisList = []opts.YAxis{{Type: "category", Data: indexes(n), Inverse: opts.Bool(true),
 		AxisLine:  &opts.AxisLine{Show: opts.Bool(s.min >= 0 && l.Kind == Bars), OnZero: opts.Bool(false), LineStyle: line("ca", 1)},
@@ -387,7 +387,7 @@ func (l *layout) rows() *charts.BaseConfiguration {
 	if l.Kind == Bars {
 		for i, row := range l.Series {
 			one := charts.SingleSeries{Name: seriesKey(i), Type: "bar",
-				ItemStyle: &opts.ItemStyle{Color: standIn(seriesRole(i))}, BarCategoryGap: "30%", BarGap: "8%"}
+				ItemStyle: &opts.ItemStyle{Color: StandIn(seriesRole(i))}, BarCategoryGap: "30%", BarGap: "8%"}
 			if perRow == 1 {
 				one.BarMaxWidth = "22"
 			}
@@ -420,15 +420,15 @@ func (l *layout) rows() *charts.BaseConfiguration {
 // rowMarks writes the names of the marks, and of the base line of ranges, in
 // lines above the plot, each over its place.
 func (l *layout) rowMarks(s scale) {
-	marks := append([]ChartMark(nil), l.Marks...)
+	marks := append([]Mark(nil), l.Marks...)
 	if l.Kind == Ranges {
-		marks = append(marks, ChartMark{Name: l.BaseName, Value: l.Base, Shown: l.BaseShown})
+		marks = append(marks, Mark{Name: l.BaseName, Value: l.Base, Shown: l.BaseShown})
 	}
 	type box struct{ from, to float64 }
 	var lines [][]box
 	for _, m := range marks {
 		text := shorten(m.text(), float64(l.w)-4)
-		w := textWidth(text, textSize)
+		w := TextWidth(text, TextSize)
 		x := l.left + (m.Value-s.min)/(s.max-s.min)*l.plotWidth() - w/2
 		x = max(0, min(x, float64(l.w)-w))
 		row := 0
@@ -445,9 +445,9 @@ func (l *layout) rowMarks(s scale) {
 			lines = append(lines, nil)
 		}
 		lines[row] = append(lines[row], box{x, x + w})
-		l.write(text, x+w/2, l.top-4+float64(row)*lineHeight, "center", "ct")
+		l.write(text, x+w/2, l.top-4+float64(row)*LineHeight, "center", "ct")
 	}
-	l.top += float64(len(lines)) * lineHeight
+	l.top += float64(len(lines)) * LineHeight
 }
 
 // writeKey puts the key of a range's two ends at the top.
@@ -457,13 +457,13 @@ func (l *layout) writeKey(low, high string) {
 		text := shorten(name, float64(l.w)/2-52)
 		l.titles = append(l.titles, map[string]any{
 			"text": " ", "left": x, "top": l.top + 1, "padding": []any{0, 0, 0, 18}, "silent": true,
-			"backgroundColor": standIn(seriesRole(i)),
-			"textStyle":       map[string]any{"fontSize": 10, "lineHeight": 10},
+			"backgroundColor": StandIn(seriesRole(i)),
+			"textStyle":       map[string]any{"fontSize": 10, "LineHeight": 10},
 		})
 		l.write(text, x+28, l.top-4, "left", "ct")
-		x += 28 + textWidth(text, textSize) + 20
+		x += 28 + TextWidth(text, TextSize) + 20
 	}
-	l.top += lineHeight + 6
+	l.top += LineHeight + 6
 }
 
 // rangeSpans draws each range as two bars that meet at the base, with the
@@ -472,8 +472,8 @@ func (l *layout) writeKey(low, high string) {
 func (l *layout) rangeSpans() {
 	s := l.Series[0]
 	for i := range l.Categories {
-		low := span{From: l.Base, To: s.Low[i], Fill: standIn("c1")}
-		high := span{From: l.Base, To: s.High[i], Fill: standIn("c2")}
+		low := span{From: l.Base, To: s.Low[i], Fill: StandIn("c1")}
+		high := span{From: l.Base, To: s.High[i], Fill: StandIn("c2")}
 		row := []span{}
 		// The longer bar comes first, so that a shorter one shows on top of it.
 		ends := []struct {
@@ -511,12 +511,12 @@ func (l *layout) stepSpans() {
 	for i, v := range s.Values {
 		row := []span{}
 		if !math.IsNaN(v) {
-			sp := span{From: running, To: running + v, Fill: standIn("c2"), Right: s.Shown[i], Join: i+1 < len(s.Values)}
+			sp := span{From: running, To: running + v, Fill: StandIn("c2"), Right: s.Shown[i], Join: i+1 < len(s.Values)}
 			if v > 0 {
-				sp.Fill = standIn("c4")
+				sp.Fill = StandIn("c4")
 			}
 			if sums[i] || i == 0 {
-				sp.From, sp.To, sp.Fill = 0, v, standIn("c1")
+				sp.From, sp.To, sp.Fill = 0, v, StandIn("c1")
 			}
 			running = sp.To
 			if max(sp.From, sp.To) <= 0 {
@@ -557,18 +557,18 @@ func (l *layout) heat() *charts.BaseConfiguration {
 	for _, s := range l.Series {
 		widestValue = max(widestValue, widest(s.Shown))
 	}
-	size := float64(textSize)
-	for ; size > smallText && widestValue*size/textSize > l.plotWidth()/float64(n)-4; size-- {
+	size := float64(TextSize)
+	for ; size > smallText && widestValue*size/TextSize > l.plotWidth()/float64(n)-4; size-- {
 	}
-	printed := widestValue*size/textSize <= l.plotWidth()/float64(n)-4
+	printed := widestValue*size/TextSize <= l.plotWidth()/float64(n)-4
 	// Each class of shade is a number of its own; the script maps it to a
 	// colour, and the cell carries the value as text.
 	var pieces []any
 	for i := range heatPalette {
-		pieces = append(pieces, map[string]any{"min": float64(i) + 0.5, "max": float64(i) + 1.5, "color": standIn(fmt.Sprintf("h%d", i+1))})
+		pieces = append(pieces, map[string]any{"min": float64(i) + 0.5, "max": float64(i) + 1.5, "color": StandIn(fmt.Sprintf("h%d", i+1))})
 	}
 	for i := range coldPalette {
-		pieces = append(pieces, map[string]any{"min": -float64(i) - 1.5, "max": -float64(i) - 0.5, "color": standIn(fmt.Sprintf("n%d", i+1))})
+		pieces = append(pieces, map[string]any{"min": -float64(i) - 1.5, "max": -float64(i) - 0.5, "color": StandIn(fmt.Sprintf("n%d", i+1))})
 	}
 	negative := false
 	var data []any
@@ -604,7 +604,7 @@ func (l *layout) heat() *charts.BaseConfiguration {
 	if l.h == 0 {
 		l.h = int(l.top + l.bottom + pitch*float64(rows))
 	}
-	l.h = max(l.h, int(l.top+l.bottom+float64(lineHeight+2)*float64(rows)))
+	l.h = max(l.h, int(l.top+l.bottom+float64(LineHeight+2)*float64(rows)))
 
 	x := opts.XAxis{Type: "category", Data: indexes(n), Position: "top",
 		AxisTick: &opts.AxisTick{Show: opts.Bool(false)}, AxisLine: &opts.AxisLine{Show: opts.Bool(false)},
@@ -619,7 +619,7 @@ func (l *layout) heat() *charts.BaseConfiguration {
 	}
 	l.add("visualMap", []any{map[string]any{"type": "piecewise", "show": false, "dimension": 2, "pieces": pieces}})
 	base.MultiSeries = append(base.MultiSeries, charts.SingleSeries{Name: seriesKey(0), Type: "heatmap", Data: data,
-		ItemStyle: &opts.ItemStyle{BorderColor: standIn("cp"), BorderWidth: 1.5}})
+		ItemStyle: &opts.ItemStyle{BorderColor: StandIn("cp"), BorderWidth: 1.5}})
 	return base
 }
 
@@ -643,12 +643,12 @@ func (l *layout) heatKey(most float64, negative bool) {
 	x := 0.0
 	word := func(text string) {
 		l.write(text, x, l.top-4, "left", "cm")
-		x += textWidth(text, textSize) + 6
+		x += TextWidth(text, TextSize) + 6
 	}
 	swatch := func(fill string) {
 		l.titles = append(l.titles, map[string]any{
 			"text": " ", "left": x, "top": l.top - 1, "padding": []any{0, 0, 0, 18}, "silent": true,
-			"backgroundColor": standIn(fill), "textStyle": map[string]any{"fontSize": 12, "lineHeight": 12},
+			"backgroundColor": StandIn(fill), "textStyle": map[string]any{"fontSize": 12, "LineHeight": 12},
 		})
 		x += 24
 	}
@@ -663,7 +663,7 @@ func (l *layout) heatKey(most float64, negative bool) {
 		swatch(fmt.Sprintf("h%d", i+1))
 	}
 	word(cleanText(l.Number(most, decimals)))
-	l.top += lineHeight + 6
+	l.top += LineHeight + 6
 }
 
 // points lays out named points by two values.
@@ -700,19 +700,19 @@ func (l *layout) points() *charts.BaseConfiguration {
 	}
 	x := niceScale(lowX, highX, 6)
 	texts := l.tickTexts("xAxis", x)
-	l.right = textWidth(texts[len(texts)-1], textSize)/2 + 6
+	l.right = TextWidth(texts[len(texts)-1], TextSize)/2 + 6
 	l.top += 8
 	l.markRoom(y)
-	l.bottom = lineHeight + 14
+	l.bottom = LineHeight + 14
 	if l.Across != "" {
-		l.bottom += lineHeight + 2
+		l.bottom += LineHeight + 2
 	}
 	if l.h == 0 {
 		l.h = 380
 	}
 	l.h = max(l.h, int(l.top+l.bottom+leastPlot))
 	if l.Across != "" {
-		l.write(shorten(l.Across, float64(l.w)-4), float64(l.w), float64(l.h)-lineHeight-2, "right", "cm")
+		l.write(shorten(l.Across, float64(l.w)-4), float64(l.w), float64(l.h)-LineHeight-2, "right", "cm")
 	}
 
 	base.XAxisList = []opts.XAxis{valueAxisX(x, true)}
@@ -723,7 +723,7 @@ func (l *layout) points() *charts.BaseConfiguration {
 	for i, s := range l.Series {
 		one := charts.SingleSeries{Name: seriesKey(i), Type: "scatter",
 			Symbol: []string{"circle", "rect", "triangle", "diamond"}[i%4], SymbolSize: 10,
-			ItemStyle: &opts.ItemStyle{Color: standIn(seriesRole(i)), BorderColor: standIn("cp"), BorderWidth: 1}}
+			ItemStyle: &opts.ItemStyle{Color: StandIn(seriesRole(i)), BorderColor: StandIn("cp"), BorderWidth: 1}}
 		l.add(fmt.Sprintf("series.%d.itemStyle.opacity", i), 1)
 		var data []any
 		for j, v := range s.Values {
@@ -760,7 +760,7 @@ func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, pos
 	for _, m := range l.Marks {
 		_, py := at(x.min, m.Value)
 		lines = append(lines, box{l.left, py - 1, l.left + width, py + 1})
-		taken = append(taken, box{l.left + width - textWidth(m.text(), textSize) - 8, py - 3 - lineHeight, l.left + width, py})
+		taken = append(taken, box{l.left + width - TextWidth(m.text(), TextSize) - 8, py - 3 - LineHeight, l.left + width, py})
 	}
 	for _, s := range l.Series {
 		for j, v := range s.Values {
@@ -780,9 +780,9 @@ func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, pos
 	}
 	return func(name string, vx, vy float64) (string, string) {
 		name = shorten(name, 0.35*float64(l.w))
-		w := textWidth(name, textSize)
+		w := TextWidth(name, TextSize)
 		px, py := at(vx, vy)
-		const half = lineHeight / 2
+		const half = LineHeight / 2
 		// A name may cross the line of a mark if it must.
 		for _, avoid := range [][]box{lines, nil} {
 			for _, try := range []struct {
@@ -791,8 +791,8 @@ func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, pos
 			}{
 				{"right", box{px + 7, py - half, px + 9 + w, py + half}},
 				{"left", box{px - 9 - w, py - half, px - 7, py + half}},
-				{"top", box{px - w/2, py - 9 - lineHeight, px + w/2, py - 7}},
-				{"bottom", box{px - w/2, py + 7, px + w/2, py + 9 + lineHeight}},
+				{"top", box{px - w/2, py - 9 - LineHeight, px + w/2, py - 7}},
+				{"bottom", box{px - w/2, py + 7, px + w/2, py + 9 + LineHeight}},
 			} {
 				b := try.box
 				inside := b.x0 >= 0 && b.x1 <= float64(l.w) && b.y0 >= 0 && b.y1 <= float64(l.h)-l.bottom+4
@@ -828,7 +828,7 @@ func (l *layout) placer(x, y scale) func(name string, vx, vy float64) (text, pos
 				taken = append(append(taken, b), steps...)
 				l.write(name, x, b.y0+1, align, "ct")
 				l.leaders = append(l.leaders, []any{
-					map[string]any{"x": px + 6*to[0], "y": py + 6*to[1], "label": map[string]any{"show": false}, "lineStyle": map[string]any{"color": standIn("ca"), "width": 1, "type": "solid"}},
+					map[string]any{"x": px + 6*to[0], "y": py + 6*to[1], "label": map[string]any{"show": false}, "lineStyle": map[string]any{"color": StandIn("ca"), "width": 1, "type": "solid"}},
 					map[string]any{"x": ex, "y": ey},
 				})
 				return "", ""
@@ -865,9 +865,9 @@ func (l *layout) split() *charts.BaseConfiguration {
 	base.YAxisList = []opts.YAxis{{Type: "category", Data: indexes(1), Show: opts.Bool(false)}}
 	for i, v := range s.Values {
 		one := charts.SingleSeries{Name: seriesKey(i), Type: "bar", Stack: "all", BarWidth: "100%",
-			ItemStyle: &opts.ItemStyle{Color: standIn(seriesRole(i)), BorderColor: standIn("cp"), BorderWidth: 1.5}}
+			ItemStyle: &opts.ItemStyle{Color: StandIn(seriesRole(i)), BorderColor: StandIn("cp"), BorderWidth: 1.5}}
 		text := ""
-		if v/sum*l.plotWidth() >= textWidth(shares[i], textSize)+8 {
+		if v/sum*l.plotWidth() >= TextWidth(shares[i], TextSize)+8 {
 			text = shares[i]
 		}
 		d := item(number(v), text, "inside", inkRole(i))

@@ -1,4 +1,4 @@
-package templates
+package chart_test
 
 import (
 	"encoding/xml"
@@ -14,6 +14,9 @@ import (
 	"testing"
 
 	"rickyard/calc/source"
+	"rickyard/templates"
+	"rickyard/templates/chart"
+	"rickyard/templates/chart/drawer"
 )
 
 // A drawnText is a text of a drawing with the box that it is thought to fill.
@@ -35,8 +38,8 @@ func readDrawing(t *testing.T, svg string) (texts []drawnText, box [4]float64) {
 	stack := []frame{{matrix: [6]float64{1, 0, 0, 1, 0, 0}}}
 	ids, uses := map[string]bool{}, []string{}
 	colours := map[string]bool{"none": true}
-	for _, r := range roles {
-		colours[r.light] = true
+	for _, r := range chart.Roles() {
+		colours[r.Light()] = true
 	}
 	d := xml.NewDecoder(strings.NewReader(svg))
 	for {
@@ -50,12 +53,12 @@ func readDrawing(t *testing.T, svg string) (texts []drawnText, box [4]float64) {
 		switch e := token.(type) {
 		case xml.StartElement:
 			name := e.Name.Local
-			if !allowedElements[name] && name != "title" && name != "desc" {
+			if !chart.AllowedElements[name] && name != "title" && name != "desc" {
 				t.Errorf("forbidden element %s", name)
 			}
 			f := frame{name: name, matrix: stack[len(stack)-1].matrix, attrs: map[string]string{}}
 			for name, value := range stack[len(stack)-1].attrs {
-				if sharedAttrs[name] {
+				if chart.SharedAttrs[name] {
 					f.attrs[name] = value
 				}
 			}
@@ -72,7 +75,7 @@ func readDrawing(t *testing.T, svg string) (texts []drawnText, box [4]float64) {
 				case (n == "fill" || n == "stroke") && !colours[a.Value] && !strings.HasPrefix(a.Value, "url("):
 					t.Errorf("the %s %q of %s is no colour of the palette: %v", n, a.Value, name, e.Attr)
 				}
-				if m := urlReference.FindStringSubmatch(a.Value); m != nil {
+				if m := chart.URLReference.FindStringSubmatch(a.Value); m != nil {
 					uses = append(uses, m[1])
 				} else if strings.Contains(a.Value, "url(") {
 					t.Errorf("odd reference %q", a.Value)
@@ -98,13 +101,13 @@ func readDrawing(t *testing.T, svg string) (texts []drawnText, box [4]float64) {
 			if f.name != "text" {
 				continue
 			}
-			size := float64(textSize)
+			size := float64(chart.TextSize)
 			if s := f.attrs["font-size"]; s != "" {
 				size, _ = strconv.ParseFloat(s, 64)
 			}
 			x, _ := strconv.ParseFloat(f.attrs["x"], 64)
 			y, _ := strconv.ParseFloat(f.attrs["y"], 64)
-			w := textWidth(string(e), size)
+			w := chart.TextWidth(string(e), size)
 			switch f.attrs["text-anchor"] {
 			case "end":
 				x -= w
@@ -198,7 +201,7 @@ func joined(texts []drawnText) string {
 
 func TestChartsOfEveryKind(t *testing.T) {
 	d := testDrawer(t)
-	seen := map[ChartKind]bool{}
+	seen := map[chart.Kind]bool{}
 	for _, c := range chartCases {
 		t.Run(c.name, func(t *testing.T) {
 			seen[c.chart.Kind] = true
@@ -247,7 +250,7 @@ func TestChartsOfEveryKind(t *testing.T) {
 			}
 		})
 	}
-	for _, k := range ChartKinds {
+	for _, k := range chart.Kinds {
 		if !seen[k] {
 			t.Errorf("no test chart of kind %s", k)
 		}
@@ -257,7 +260,7 @@ func TestChartsOfEveryKind(t *testing.T) {
 // The length of each bar must be its value at one scale for all.
 func TestChartBarsKeepScale(t *testing.T) {
 	d := testDrawer(t)
-	c := Chart{Kind: Columns, Categories: []string{"a", "b", "c"}, Series: []ChartSeries{{Values: []float64{100, 50, 25}}}}
+	c := chart.Chart{Kind: chart.Columns, Categories: []string{"a", "b", "c"}, Series: []chart.Series{{Values: []float64{100, 50, 25}}}}
 	drawing, err := d.Draw(&c)
 	if err != nil {
 		t.Fatal(err)
@@ -336,17 +339,17 @@ func TestChartTextIsEscaped(t *testing.T) {
 	}
 	for i := 0; i < len(nasty); i += 5 {
 		some := nasty[i : i+5]
-		for _, kind := range ChartKinds {
+		for _, kind := range chart.Kinds {
 			values := []float64{5, 4, 3, 2, 1}
-			c := Chart{Kind: kind, Title: some[0], Alt: some[1], Unit: some[2], Across: some[3], BaseName: some[4],
+			c := chart.Chart{Kind: kind, Title: some[0], Alt: some[1], Unit: some[2], Across: some[3], BaseName: some[4],
 				Categories: some,
-				Series: []ChartSeries{{Name: some[0] + "x", Values: values, Shown: some, At: values,
+				Series: []chart.Series{{Name: some[0] + "x", Values: values, Shown: some, At: values,
 					Low: values, High: values, LowName: some[0], HighName: some[2], ShownLow: some}}}
-			if kind != Ranges && kind != Steps && kind != Split {
+			if kind != chart.Ranges && kind != chart.Steps && kind != chart.Split {
 				c.Series = append(c.Series, c.Series[0])
 			}
-			if kind != Heat && kind != Split {
-				c.Marks = []ChartMark{{Name: some[4], Value: 2, Shown: some[1]}}
+			if kind != chart.Heat && kind != chart.Split {
+				c.Marks = []chart.Mark{{Name: some[4], Value: 2, Shown: some[1]}}
 			}
 			drawing, err := d.Draw(&c)
 			if err != nil {
@@ -369,45 +372,45 @@ func TestChartTextIsEscaped(t *testing.T) {
 func TestChartsRefused(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	two := []string{"a", "b"}
-	one := func(kind ChartKind, v ...float64) Chart {
-		return Chart{Kind: kind, Categories: two, Series: []ChartSeries{{Values: v, At: v, Low: v, High: v}}}
+	one := func(kind chart.Kind, v ...float64) chart.Chart {
+		return chart.Chart{Kind: kind, Categories: two, Series: []chart.Series{{Values: v, At: v, Low: v, High: v}}}
 	}
-	many := make([]ChartSeries, 9)
+	many := make([]chart.Series, 9)
 	for i := range many {
-		many[i] = ChartSeries{Name: fmt.Sprint("n", i), Values: []float64{1, 2}}
+		many[i] = chart.Series{Name: fmt.Sprint("n", i), Values: []float64{1, 2}}
 	}
 	hundred := make([]string, 500)
-	with := func(c Chart, change func(*Chart)) Chart { change(&c); return c }
+	with := func(c chart.Chart, change func(*chart.Chart)) chart.Chart { change(&c); return c }
 	for _, c := range []struct {
 		name  string
-		chart Chart
+		chart chart.Chart
 		kind  source.Kind
 		says  string
 	}{
 		{"unknown kind", one("colums", 1, 2), source.UnknownRef, `no kind of chart is called "colums"`},
-		{"no kind", Chart{}, source.UnknownRef, `no kind of chart is called ""`},
-		{"no categories", Chart{Kind: Bars, Series: many[:1]}, source.Missing, "no categories"},
-		{"no series", Chart{Kind: Bars, Categories: two}, source.Missing, "no series"},
-		{"empty series", one(Lines), source.WrongType, "series 1 has 0 values for 2 categories"},
-		{"too few values", one(Columns, 1), source.WrongType, "has 1 values for 2 categories"},
-		{"infinite", one(Columns, 1, inf), source.NotFinite, `series 1 at "b" is too large to draw: +Inf`},
-		{"minus infinite", one(Points, -inf, 1), source.NotFinite, "too large to draw: -Inf"},
-		{"huge", one(Bars, 1e200, 1), source.NotFinite, "too large to draw"},
-		{"all gaps", one(Stack, nan, nan), source.Missing, "nothing to show"},
-		{"all gaps, points", one(Points, nan, nan), source.Missing, "nothing to show"},
-		{"mark without value", with(one(Lines, 1, 2), func(c *Chart) { c.Marks = []ChartMark{{Name: "m", Value: nan}} }), source.NotFinite, `the mark "m" has no value`},
-		{"mark on a heat map", with(one(Heat, 1, 2), func(c *Chart) { c.Marks = []ChartMark{{Name: "m"}} }), source.WrongType, "no axis of values"},
-		{"base without value", with(one(Ranges, 1, 2), func(c *Chart) { c.Base = nan }), source.NotFinite, "the base line has no value"},
-		{"nine series", Chart{Kind: Stack, Categories: two, Series: many}, source.OutOfRange, "can show 8 series at most, but has 9"},
-		{"500 rows", Chart{Kind: Bars, Categories: hundred, Series: many[:1]}, source.OutOfRange, "can show 60 categories at most, but has 500"},
-		{"below zero in a split", one(Split, 1, -2), source.OutOfRange, "can't be a part of a whole"},
-		{"nothing to split", one(Split, 0, 0), source.OutOfRange, "add up to nothing"},
-		{"below zero in stacked areas", Chart{Kind: Area, Categories: two, Series: []ChartSeries{{Name: "a", Values: []float64{1, 2}}, {Name: "b", Values: []float64{1, -1}}}}, source.OutOfRange, "can't be stacked"},
-		{"sum that is wrong", Chart{Kind: Steps, Categories: []string{"in", "out", "left"}, Series: []ChartSeries{{Values: []float64{10, -4, 5}}}, Sums: []int{2}}, source.OutOfRange, `"left" shows 5.00, but the steps before it add up to 6.00`},
-		{"sum that is not there", with(one(Steps, 1, 2), func(c *Chart) { c.Sums = []int{2} }), source.OutOfRange, "no step 2"},
-		{"too narrow", with(one(Bars, 1, 2), func(c *Chart) { c.Width = 10 }), source.OutOfRange, "width must be from 240"},
-		{"too tall", with(one(Bars, 1, 2), func(c *Chart) { c.Height = 1 << 30 }), source.OutOfRange, "height must be from"},
-		{"nameless series", Chart{Kind: Lines, Categories: two, Series: []ChartSeries{{Values: []float64{1, 2}}, {Values: []float64{1, 2}}}}, source.Missing, "has no name"},
+		{"no kind", chart.Chart{}, source.UnknownRef, `no kind of chart is called ""`},
+		{"no categories", chart.Chart{Kind: chart.Bars, Series: many[:1]}, source.Missing, "no categories"},
+		{"no series", chart.Chart{Kind: chart.Bars, Categories: two}, source.Missing, "no series"},
+		{"empty series", one(chart.Lines), source.WrongType, "series 1 has 0 values for 2 categories"},
+		{"too few values", one(chart.Columns, 1), source.WrongType, "has 1 values for 2 categories"},
+		{"infinite", one(chart.Columns, 1, inf), source.NotFinite, `series 1 at "b" is too large to draw: +Inf`},
+		{"minus infinite", one(chart.Points, -inf, 1), source.NotFinite, "too large to draw: -Inf"},
+		{"huge", one(chart.Bars, 1e200, 1), source.NotFinite, "too large to draw"},
+		{"all gaps", one(chart.Stack, nan, nan), source.Missing, "nothing to show"},
+		{"all gaps, points", one(chart.Points, nan, nan), source.Missing, "nothing to show"},
+		{"mark without value", with(one(chart.Lines, 1, 2), func(c *chart.Chart) { c.Marks = []chart.Mark{{Name: "m", Value: nan}} }), source.NotFinite, `the mark "m" has no value`},
+		{"mark on a heat map", with(one(chart.Heat, 1, 2), func(c *chart.Chart) { c.Marks = []chart.Mark{{Name: "m"}} }), source.WrongType, "no axis of values"},
+		{"base without value", with(one(chart.Ranges, 1, 2), func(c *chart.Chart) { c.Base = nan }), source.NotFinite, "the base line has no value"},
+		{"nine series", chart.Chart{Kind: chart.Stack, Categories: two, Series: many}, source.OutOfRange, "can show 8 series at most, but has 9"},
+		{"500 rows", chart.Chart{Kind: chart.Bars, Categories: hundred, Series: many[:1]}, source.OutOfRange, "can show 60 categories at most, but has 500"},
+		{"below zero in a split", one(chart.Split, 1, -2), source.OutOfRange, "can't be a part of a whole"},
+		{"nothing to split", one(chart.Split, 0, 0), source.OutOfRange, "add up to nothing"},
+		{"below zero in stacked areas", chart.Chart{Kind: chart.Area, Categories: two, Series: []chart.Series{{Name: "a", Values: []float64{1, 2}}, {Name: "b", Values: []float64{1, -1}}}}, source.OutOfRange, "can't be stacked"},
+		{"sum that is wrong", chart.Chart{Kind: chart.Steps, Categories: []string{"in", "out", "left"}, Series: []chart.Series{{Values: []float64{10, -4, 5}}}, Sums: []int{2}}, source.OutOfRange, `"left" shows 5.00, but the steps before it add up to 6.00`},
+		{"sum that is not there", with(one(chart.Steps, 1, 2), func(c *chart.Chart) { c.Sums = []int{2} }), source.OutOfRange, "no step 2"},
+		{"too narrow", with(one(chart.Bars, 1, 2), func(c *chart.Chart) { c.Width = 10 }), source.OutOfRange, "width must be from 240"},
+		{"too tall", with(one(chart.Bars, 1, 2), func(c *chart.Chart) { c.Height = 1 << 30 }), source.OutOfRange, "height must be from"},
+		{"nameless series", chart.Chart{Kind: chart.Lines, Categories: two, Series: []chart.Series{{Values: []float64{1, 2}}, {Values: []float64{1, 2}}}}, source.Missing, "has no name"},
 	} {
 		err := c.chart.Check()
 		var e *source.Error
@@ -425,15 +428,15 @@ func TestChartsAtTheLimit(t *testing.T) {
 	d := testDrawer(t)
 	long := strings.Repeat("Pastured broilers ", 600)
 	solid := strings.Repeat("x", 10000)
-	for _, kind := range ChartKinds {
+	for _, kind := range chart.Kinds {
 		for _, n := range []int{1, 13, 60, 500} {
 			for _, name := range []string{"Jan", "Pastured broilers on the bank", long, solid} {
 				for _, width := range []int{0, 240} {
 					if n == 13 && width > 0 && name != long || n > 13 && (width > 0 || len(name) > 100) || n == 500 && name != "Jan" {
 						continue
 					}
-					c := Chart{Kind: kind, Unit: name, Width: width}
-					s := ChartSeries{Name: name, LowName: name, HighName: name}
+					c := chart.Chart{Kind: kind, Unit: name, Width: width}
+					s := chart.Series{Name: name, LowName: name, HighName: name}
 					for i := range n {
 						c.Categories = append(c.Categories, name)
 						v := float64((i*37)%101) * 1000
@@ -442,15 +445,15 @@ func TestChartsAtTheLimit(t *testing.T) {
 						s.Low, s.High = append(s.Low, -v), append(s.High, 2*v)
 					}
 					s.Values[0] = 17
-					c.Series = []ChartSeries{s}
-					if kind != Ranges && kind != Steps && kind != Split {
+					c.Series = []chart.Series{s}
+					if kind != chart.Ranges && kind != chart.Steps && kind != chart.Split {
 						c.Series = append(c.Series, s)
 					}
 					label := fmt.Sprintf("%s, %d categories, names of %d, width %d", kind, n, len(name), width)
 					drawing, err := d.Draw(&c)
 					var e *source.Error
 					if errors.As(err, &e) {
-						if n <= 13 && kind != Split || n == 1 {
+						if n <= 13 && kind != chart.Split || n == 1 {
 							t.Errorf("%s: refused: %v", label, err)
 						}
 						continue
@@ -481,13 +484,13 @@ func TestChartOddValues(t *testing.T) {
 		{nan, 1, nan}, {0, 0, 0}, {-1, -2, -3}, {1e-9, 2e-9, 3e-9}, {1e15, -1e15, 0}, {5, 5, 5}, {math.Copysign(0, -1), 0, nan}, {1, 1 + 1e-12, 1},
 		{math.SmallestNonzeroFloat64, 0, 0}, {999999.5, 1000000, 1000000.5},
 	} {
-		for _, kind := range ChartKinds {
-			c := Chart{Kind: kind, Decimals: -1, Categories: []string{"a", "b", "c"},
-				Series: []ChartSeries{{Name: "n", Values: append([]float64(nil), values...), At: values, Low: values, High: []float64{nan, 0, 1}}}}
+		for _, kind := range chart.Kinds {
+			c := chart.Chart{Kind: kind, Decimals: -1, Categories: []string{"a", "b", "c"},
+				Series: []chart.Series{{Name: "n", Values: append([]float64(nil), values...), At: values, Low: values, High: []float64{nan, 0, 1}}}}
 			drawing, err := d.Draw(&c)
 			var e *source.Error
 			if errors.As(err, &e) {
-				if kind != Split {
+				if kind != chart.Split {
 					t.Errorf("%s of %v: %v", kind, values, err)
 				}
 				continue
@@ -507,11 +510,11 @@ func TestChartOddValues(t *testing.T) {
 func TestChartCache(t *testing.T) {
 	testDrawer(t)
 	dir := filepath.Join(t.TempDir(), "drawn")
-	cold := NewDrawer(DrawerOptions{CacheDir: dir})
+	cold := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: dir})
 	if cold.Started() {
 		t.Error("the script was started before anything was drawn")
 	}
-	want := map[string]Drawing{}
+	want := map[string]chart.Drawing{}
 	for _, c := range chartCases {
 		drawing, err := cold.Draw(&c.chart)
 		if err != nil {
@@ -523,7 +526,7 @@ func TestChartCache(t *testing.T) {
 		t.Error("charts were drawn without the script")
 	}
 
-	warm := NewDrawer(DrawerOptions{CacheDir: dir})
+	warm := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: dir})
 	for _, c := range chartCases {
 		drawing, err := warm.Draw(&c.chart)
 		if err != nil || drawing != want[c.name] {
@@ -557,13 +560,13 @@ func TestChartCache(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	mended := NewDrawer(DrawerOptions{CacheDir: dir})
+	mended := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: dir})
 	for _, c := range chartCases {
 		if drawing, err := mended.Draw(&c.chart); err != nil || drawing != want[c.name] {
 			t.Errorf("%s from a spoilt cache: %v", c.name, err)
 		}
 	}
-	healed := NewDrawer(DrawerOptions{CacheDir: dir})
+	healed := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: dir})
 	if _, err := healed.Draw(&chartCases[0].chart); err != nil || healed.Started() {
 		t.Errorf("a spoilt entry was not replaced: %v", err)
 	}
@@ -580,7 +583,7 @@ func TestChartCache(t *testing.T) {
 	}
 
 	// A cache that can't be written costs time, nothing else.
-	blocked := NewDrawer(DrawerOptions{CacheDir: filepath.Join(keep, "under-a-file")})
+	blocked := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: filepath.Join(keep, "under-a-file")})
 	if drawing, err := blocked.Draw(&chartCases[0].chart); err != nil || drawing != want[chartCases[0].name] {
 		t.Errorf("with a cache folder that can't be made: %v", err)
 	}
@@ -588,18 +591,18 @@ func TestChartCache(t *testing.T) {
 
 func TestChartCacheKnowsEveryChange(t *testing.T) {
 	d := testDrawer(t)
-	base := Chart{Kind: Columns, Title: "t", Unit: "u", Categories: []string{"a", "b"}, Series: []ChartSeries{{Name: "n", Values: []float64{1, 2}}}}
+	base := chart.Chart{Kind: chart.Columns, Title: "t", Unit: "u", Categories: []string{"a", "b"}, Series: []chart.Series{{Name: "n", Values: []float64{1, 2}}}}
 	seen := map[string]string{}
-	for name, change := range map[string]func(*Chart){
-		"none":   func(*Chart) {},
-		"value":  func(c *Chart) { c.Series = []ChartSeries{{Name: "n", Values: []float64{1, 2.5}}} },
-		"title":  func(c *Chart) { c.Title = "other" },
-		"alt":    func(c *Chart) { c.Alt = "other" },
-		"unit":   func(c *Chart) { c.Unit = "other" },
-		"kind":   func(c *Chart) { c.Kind = Bars },
-		"width":  func(c *Chart) { c.Width = 500 },
-		"mark":   func(c *Chart) { c.Marks = []ChartMark{{Name: "m", Value: 1}} },
-		"number": func(c *Chart) { c.Number = func(v float64, n int) string { return "n" + ChartNumber(v, n) } },
+	for name, change := range map[string]func(*chart.Chart){
+		"none":   func(*chart.Chart) {},
+		"value":  func(c *chart.Chart) { c.Series = []chart.Series{{Name: "n", Values: []float64{1, 2.5}}} },
+		"title":  func(c *chart.Chart) { c.Title = "other" },
+		"alt":    func(c *chart.Chart) { c.Alt = "other" },
+		"unit":   func(c *chart.Chart) { c.Unit = "other" },
+		"kind":   func(c *chart.Chart) { c.Kind = chart.Bars },
+		"width":  func(c *chart.Chart) { c.Width = 500 },
+		"mark":   func(c *chart.Chart) { c.Marks = []chart.Mark{{Name: "m", Value: 1}} },
+		"number": func(c *chart.Chart) { c.Number = func(v float64, n int) string { return "n" + chart.Number(v, n) } },
 	} {
 		c := base
 		change(&c)
@@ -615,35 +618,35 @@ func TestChartCacheKnowsEveryChange(t *testing.T) {
 }
 
 func TestNoChartScript(t *testing.T) {
-	d := newDrawer(DrawerOptions{}, "")
-	if _, err := d.Draw(&chartCases[0].chart); !errors.Is(err, ErrNoChartScript) {
+	d := drawer.New("", drawer.Options{})
+	if _, err := d.Draw(&chartCases[0].chart); !errors.Is(err, drawer.ErrNoChartScript) {
 		t.Errorf("got %v", err)
 	}
-	if !errors.Is(d.Ready(), ErrNoChartScript) {
+	if !errors.Is(d.Ready(), drawer.ErrNoChartScript) {
 		t.Errorf("Ready: %v", d.Ready())
 	}
 	const says = "this rickyard was built without its chart script; run go generate ./... and build again"
-	if ErrNoChartScript.Error() != says {
-		t.Errorf("the message is %q", ErrNoChartScript)
+	if drawer.ErrNoChartScript.Error() != says {
+		t.Errorf("the message is %q", drawer.ErrNoChartScript)
 	}
 }
 
 func TestChartScriptNotices(t *testing.T) {
 	testDrawer(t)
-	text := ChartScriptNotices()
+	text := templates.ChartScriptNotices()
 	// What the licences of the three embedded works ask to be carried along.
 	for _, want := range []string{"Apache ECharts\nCopyright", "Apache License", "Mike Bostock", "Baidu Inc."} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the notices do not hold %q", want)
 		}
 	}
-	if ChartScriptVersion() != "Apache ECharts 6.1.0" {
-		t.Errorf("version %q", ChartScriptVersion())
+	if templates.ChartScriptVersion() != "Apache ECharts 6.1.0" {
+		t.Errorf("version %q", templates.ChartScriptVersion())
 	}
 }
 
 func TestLockFileNamesNoHost(t *testing.T) {
-	b, err := os.ReadFile("package-lock.json")
+	b, err := os.ReadFile("../package-lock.json")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -653,19 +656,19 @@ func TestLockFileNamesNoHost(t *testing.T) {
 }
 
 func TestChartTable(t *testing.T) {
-	c := Chart{Kind: Split, Unit: "GBP", Across: "Use", Categories: []string{"a", "b", "c"},
-		Series: []ChartSeries{{Name: "Cost", Values: []float64{1, 1, 1}}}}
+	c := chart.Chart{Kind: chart.Split, Unit: "GBP", Across: "Use", Categories: []string{"a", "b", "c"},
+		Series: []chart.Series{{Name: "Cost", Values: []float64{1, 1, 1}}}}
 	header, rows := c.Table()
 	if got, want := fmt.Sprint(header, rows), "[Use Cost, GBP share] [[a 1 34 %] [b 1 33 %] [c 1 33 %]]"; got != want {
 		t.Errorf("got %s, expected %s", got, want)
 	}
-	c = Chart{Kind: Steps, Unit: "p", Categories: []string{"Sales", "Feed", "Margin"}, Series: []ChartSeries{{Values: []float64{100, -38, math.NaN()}}}, Sums: []int{2}}
+	c = chart.Chart{Kind: chart.Steps, Unit: "p", Categories: []string{"Sales", "Feed", "Margin"}, Series: []chart.Series{{Values: []float64{100, -38, math.NaN()}}}, Sums: []int{2}}
 	_, rows = c.Table()
 	if got, want := fmt.Sprint(rows), "[[Sales 100] [Feed −38] [Margin 62]]"; got != want {
 		t.Errorf("got %s, expected %s", got, want)
 	}
-	c = Chart{Kind: Columns, Across: "Month", Categories: []string{"Jan", "Feb"}, Series: []ChartSeries{{Name: "Rain", Values: []float64{math.NaN(), 3}, Shown: []string{"", "3 mm"}}},
-		Marks: []ChartMark{{Name: "Usual", Value: 4}}}
+	c = chart.Chart{Kind: chart.Columns, Across: "Month", Categories: []string{"Jan", "Feb"}, Series: []chart.Series{{Name: "Rain", Values: []float64{math.NaN(), 3}, Shown: []string{"", "3 mm"}}},
+		Marks: []chart.Mark{{Name: "Usual", Value: 4}}}
 	header, rows = c.Table()
 	if got, want := fmt.Sprint(header, rows), "[Month Rain] [[Jan –] [Feb 3 mm] [Usual 4]]"; got != want {
 		t.Errorf("got %s, expected %s", got, want)
@@ -681,18 +684,17 @@ func TestChartNumber(t *testing.T) {
 		{0, 0, "0"}, {999, 0, "999"}, {1000, 0, "1,000"}, {-12500, 1, "−12,500.0"}, {1234567.891, 2, "1,234,567.89"},
 		{-0.2, 0, "0"}, {math.NaN(), 0, "–"}, {0.5, -1, "0"}, {1e15, 0, "1,000,000,000,000,000"},
 	} {
-		if got := ChartNumber(c.v, c.decimals); got != c.want {
-			t.Errorf("ChartNumber(%v, %d) = %q, expected %q", c.v, c.decimals, got, c.want)
+		if got := chart.Number(c.v, c.decimals); got != c.want {
+			t.Errorf("Number(%v, %d) = %q, expected %q", c.v, c.decimals, got, c.want)
 		}
 	}
 }
 
 func TestNiceScale(t *testing.T) {
 	for _, c := range [][2]float64{{0, 1}, {0, 97}, {-1380, 18655}, {0.002, 0.0031}, {-5, -1}, {0, 0}, {7, 7}, {-3e14, 9e14}} {
-		s := niceScale(c[0], c[1], 5)
-		ticks := s.ticks()
-		if s.min > c[0] || s.max < c[1] || len(ticks) < 2 || len(ticks) > 12 || !(s.step > 0) {
-			t.Errorf("scale over %v: %+v, %d ticks", c, s, len(ticks))
+		ticks, low, high, step := chart.NiceScale(c[0], c[1], 5).Ticks()
+		if low > c[0] || high < c[1] || len(ticks) < 2 || len(ticks) > 12 || !(step > 0) {
+			t.Errorf("scale over %v: %g to %g by %g, %d ticks", c, low, high, step, len(ticks))
 		}
 	}
 }
@@ -700,7 +702,7 @@ func TestNiceScale(t *testing.T) {
 func BenchmarkChartCold(b *testing.B) {
 	testDrawer(b)
 	for b.Loop() {
-		d := NewDrawer(DrawerOptions{})
+		d := drawer.New(templates.ChartScript(), drawer.Options{})
 		if _, err := d.Draw(&chartCases[0].chart); err != nil {
 			b.Fatal(err)
 		}
@@ -713,11 +715,11 @@ func BenchmarkChartsOfABuild(b *testing.B) {
 	testDrawer(b)
 	dir := b.TempDir()
 	build := func(b *testing.B, dir string, price float64) {
-		d := NewDrawer(DrawerOptions{CacheDir: dir})
+		d := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: dir})
 		for i := range chartCases {
 			c := chartCases[i].chart
 			if i == 0 {
-				c.Marks = []ChartMark{{Name: "Target income", Value: price}}
+				c.Marks = []chart.Mark{{Name: "Target income", Value: price}}
 			}
 			if _, err := d.Draw(&c); err != nil {
 				b.Fatal(err)
@@ -753,7 +755,7 @@ func BenchmarkChartDrawn(b *testing.B) {
 	i := 0.0
 	for b.Loop() {
 		i++
-		c.Series = []ChartSeries{{Name: "n", Values: []float64{i, i + 1, i + 2, i + 3}}}
+		c.Series = []chart.Series{{Name: "n", Values: []float64{i, i + 1, i + 2, i + 3}}}
 		if _, err := d.Draw(&c); err != nil {
 			b.Fatal(err)
 		}
@@ -763,11 +765,11 @@ func BenchmarkChartDrawn(b *testing.B) {
 func BenchmarkChartFromCacheFolder(b *testing.B) {
 	testDrawer(b)
 	dir := b.TempDir()
-	if _, err := NewDrawer(DrawerOptions{CacheDir: dir}).Draw(&chartCases[0].chart); err != nil {
+	if _, err := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: dir}).Draw(&chartCases[0].chart); err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		d := NewDrawer(DrawerOptions{CacheDir: dir})
+		d := drawer.New(templates.ChartScript(), drawer.Options{CacheDir: dir})
 		if _, err := d.Draw(&chartCases[0].chart); err != nil || d.Started() {
 			b.Fatal(err)
 		}

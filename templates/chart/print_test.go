@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"strings"
@@ -9,7 +9,7 @@ func TestSharpDrawings(t *testing.T) {
 	const before = `<p>a</p><svg><pattern width="1" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" id="k1"><path d="M0 0l1 0l0 1l-1 0Z"/></pattern>` +
 		`<pattern id="k2" width="8" height="8"><path d="M3.5 6A1.5 1.5 0 1 1 3.5 5.9999"/><path d="M11.5 6A1.5 1.5 0 1 1 11.5 5.9999"/><path d="M7.5 2A1.5 1.5 0 1 1 7.5 1.9999"/><path d="M0 2A0 0 0 1 1 0 2"/></pattern>` +
 		`<path class="sp" d="M0 0l12 0l0 12l-12 0Z" fill="url(#k1)" stroke="#fff"/><path d="M0 0h16v8h-16Z" transform="translate(5 6)" fill="url(#k2)"/><path d="M0 0h1v1Z" fill="url(#other)"/></svg><p>b</p>`
-	after := sharp(before)
+	after := Sharp(before)
 	if strings.Contains(after, `url(#k1)`) || strings.Contains(after, `url(#k2)`) {
 		t.Errorf("an area is still filled with a pattern: %s", after)
 	}

@@ -1,10 +1,9 @@
-package templates
+package chart
 
 import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 	"testing"
 )
 
@@ -75,7 +74,7 @@ func TestPaletteContrast(t *testing.T) {
 		"dark":  func(s shade) (string, string) { return s.dark, s.darkInk },
 	} {
 		paper, _ := of(chartPaper)
-		for i, s := range chartPalette {
+		for i, s := range seriesPalette {
 			colour, ink := of(s)
 			// WCAG 2.2, 1.4.11: graphical objects need 3:1.
 			if r := contrast(t, colour, paper); r < 3 {
@@ -86,12 +85,12 @@ func TestPaletteContrast(t *testing.T) {
 				t.Errorf("%s colour %d: contrast of its ink %.2f", mode, i+1, r)
 			}
 			// In grey, what lies side by side must differ.
-			next, _ := of(chartPalette[(i+1)%len(chartPalette)])
+			next, _ := of(seriesPalette[(i+1)%len(seriesPalette)])
 			if r := contrast(t, colour, next); r < 2 {
 				t.Errorf("%s colour %d: contrast with the next %.2f", mode, i+1, r)
 			}
 			for j := range i {
-				other, _ := of(chartPalette[j])
+				other, _ := of(seriesPalette[j])
 				for name, m := range colourVision {
 					a, b := seenAs(linear(t, colour), m).lab(), seenAs(linear(t, other), m).lab()
 					// A difference of 20 is many times what the eye can just tell.
@@ -130,41 +129,5 @@ func TestPaletteContrast(t *testing.T) {
 		if r := contrast(t, axis, paper); r < 3 {
 			t.Errorf("%s axis: contrast %.2f", mode, r)
 		}
-	}
-}
-
-func TestPaletteCSS(t *testing.T) {
-	css := PaletteCSS()
-	if strings.Count(css, "{") != strings.Count(css, "}") || strings.Contains(css, "url(") || strings.Contains(css, "<") {
-		t.Errorf("odd style sheet: %s", css)
-	}
-	d := testDrawer(t)
-	used := map[string]bool{}
-	for _, c := range chartCases {
-		drawing, err := d.Draw(&c.chart)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, part := range strings.Split(drawing.SVG, `class="`)[1:] {
-			list, _, _ := strings.Cut(part, `"`)
-			for _, class := range strings.Fields(list) {
-				used[class] = true
-			}
-		}
-	}
-	delete(used, "chart")
-	for class := range used {
-		if !strings.Contains(css, ".chart ."+class+"{") {
-			t.Errorf("the class %s has no rule", class)
-		}
-	}
-	for _, r := range roles {
-		// Once for light, once for a dark system, once for a reader's own choice.
-		if strings.Count(css, r.property+":") != 3 {
-			t.Errorf("%s is not set for light, a dark system and a chosen dark", r.property)
-		}
-	}
-	if len(used) < 20 {
-		t.Errorf("the test charts use only %d classes", len(used))
 	}
 }

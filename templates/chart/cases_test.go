@@ -1,6 +1,10 @@
-package templates
+package chart_test
 
-import "math"
+import (
+	"math"
+
+	"rickyard/templates/chart"
+)
 
 var months = []string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
 
@@ -10,40 +14,40 @@ var gap = math.NaN()
 // The figures are invented.
 var chartCases = []struct {
 	name  string
-	chart Chart
+	chart chart.Chart
 }{
-	{"columns", Chart{Kind: Columns, Title: "Net margin by enterprise", Unit: "GBP a year", Decimals: 0,
+	{"columns", chart.Chart{Kind: chart.Columns, Title: "Net margin by enterprise", Unit: "GBP a year", Decimals: 0,
 		Categories: []string{"Pastured broilers", "Market garden", "Oyster mushrooms", "Laying hens"},
-		Series:     []ChartSeries{{Name: "Net margin", Values: []float64{11240, 18655, 7020, -1380}}},
-		Marks:      []ChartMark{{Name: "Target income", Value: 16000, Shown: "16,000"}}}},
-	{"columns-side-by-side", Chart{Kind: Columns, Title: "Hours by month", Unit: "hours",
+		Series:     []chart.Series{{Name: "Net margin", Values: []float64{11240, 18655, 7020, -1380}}},
+		Marks:      []chart.Mark{{Name: "Target income", Value: 16000, Shown: "16,000"}}}},
+	{"columns-side-by-side", chart.Chart{Kind: chart.Columns, Title: "Hours by month", Unit: "hours",
 		Categories: months,
-		Series: []ChartSeries{
+		Series: []chart.Series{
 			{Name: "Pastured broilers", Values: []float64{0, 0, 12, 58, 74, 80, 81, 80, 76, 48, 10, 0}},
 			{Name: "Market garden", Values: []float64{40, 62, 120, 168, 190, 204, 210, 196, 150, 110, 60, 36}},
 		},
-		Marks: []ChartMark{{Name: "Hours two people have", Value: 260}}}},
-	{"bars", Chart{Kind: Bars, Title: "Start-up budget", Unit: "GBP",
+		Marks: []chart.Mark{{Name: "Hours two people have", Value: 260}}}},
+	{"bars", chart.Chart{Kind: chart.Bars, Title: "Start-up budget", Unit: "GBP",
 		Categories: []string{"Property", "Infrastructure: tracks, water and fences", "Equipment", "Stock and plants", "Working capital", "Contingency"},
-		Series:     []ChartSeries{{Name: "Cost", Values: []float64{72000, 31500, 18250, 9400, 22000, 15315}}}}},
-	{"bars-pairs", Chart{Kind: Bars, Title: "Return to an hour", Unit: "GBP/h", Decimals: 2,
+		Series:     []chart.Series{{Name: "Cost", Values: []float64{72000, 31500, 18250, 9400, 22000, 15315}}}}},
+	{"bars-pairs", chart.Chart{Kind: chart.Bars, Title: "Return to an hour", Unit: "GBP/h", Decimals: 2,
 		Categories: []string{"Pastured broilers", "Market garden", "Oyster mushrooms"},
-		Series: []ChartSeries{
+		Series: []chart.Series{
 			{Name: "At the farm gate", Values: []float64{14.2, 17.85, -3.1}},
 			{Name: "Wholesale", Values: []float64{6.4, 9.2, gap}},
 			{Name: "Restaurants", Values: []float64{12.4, 19.2, 8.35}}},
-		Marks: []ChartMark{{Name: "Wage", Value: 12.21}}}},
-	{"stack", Chart{Kind: Stack, Title: "Labour by enterprise and month", Unit: "hours", Categories: months,
-		Series: []ChartSeries{
+		Marks: []chart.Mark{{Name: "Wage", Value: 12.21}}}},
+	{"stack", chart.Chart{Kind: chart.Stack, Title: "Labour by enterprise and month", Unit: "hours", Categories: months,
+		Series: []chart.Series{
 			{Name: "Pastured broilers", Values: []float64{0, 0, 12, 58, 74, 80, 81, 80, 76, 48, 10, 0}},
 			{Name: "Market garden", Values: []float64{40, 62, 120, 168, 190, 204, 210, 196, 150, 110, 60, 36}},
 			{Name: "Oyster mushrooms", Values: []float64{44, 44, 46, 40, 36, 30, 28, 30, 38, 44, 46, 44}},
 			{Name: "Overheads and office", Values: []float64{30, 26, 24, 18, 16, 14, 14, 14, 18, 22, 26, 34}},
 		},
-		Marks: []ChartMark{{Name: "Hours two people have", Value: 300}}}},
-	{"stack-eight", Chart{Kind: Stack, Title: "Sales by year", Unit: "GBP a year",
+		Marks: []chart.Mark{{Name: "Hours two people have", Value: 300}}}},
+	{"stack-eight", chart.Chart{Kind: chart.Stack, Title: "Sales by year", Unit: "GBP a year",
 		Categories: []string{"Year 1", "Year 2", "Year 3", "Year 4", "Year 5"},
-		Series: []ChartSeries{
+		Series: []chart.Series{
 			{Name: "Broilers", Values: []float64{12000, 16000, 18000, 18200, 18500}},
 			{Name: "Garden", Values: []float64{9000, 14000, 21000, 24000, 25500}},
 			{Name: "Mushrooms", Values: []float64{4000, 6000, 8000, 8100, 8200}},
@@ -53,85 +57,85 @@ var chartCases = []struct {
 			{Name: "Courses", Values: []float64{0, 2000, 4000, 5000, 5200}},
 			{Name: "Firewood", Values: []float64{500, 1700, 2800, 2900, 3000}},
 		}}},
-	{"lines", Chart{Kind: Lines, Title: "Cash at the end of each month", Unit: "GBP", Categories: months,
-		Series: []ChartSeries{
+	{"lines", chart.Chart{Kind: chart.Lines, Title: "Cash at the end of each month", Unit: "GBP", Categories: months,
+		Series: []chart.Series{
 			{Name: "As planned", Values: []float64{24000, 18500, 9200, 2100, -1400, 800, 5200, 9100, 13600, 17200, 17900, 16300}},
 			{Name: "Sales a month late", Values: []float64{24000, 17800, 7900, -300, -5200, -4100, -600, 4200, 8800, 12600, 14800, 14100}},
 			{Name: "Feed 20 % dearer", Values: []float64{24000, 18300, 8700, 1200, -2900, -1400, 2300, 5500, 9300, gap, gap, gap}},
 		},
-		Marks: []ChartMark{{Name: "Overdraft limit", Value: -5000, Shown: "−5,000"}}}},
-	{"lines-years", Chart{Kind: Lines, Title: "Cash, five years", Unit: "GBP", Categories: fiveYears(),
-		Series: []ChartSeries{{Name: "Cash", Values: wave(60, 20000, 9000)}}}},
-	{"area", Chart{Kind: Area, Title: "Cash in hand", Unit: "GBP", Categories: months,
-		Series: []ChartSeries{{Name: "Cash", Values: []float64{24000, 18500, 9200, 2100, -1400, 800, 5200, 9100, 13600, 17200, 17900, 16300}}}}},
-	{"area-stacked", Chart{Kind: Area, Title: "Grass by use", Unit: "ha", Decimals: 1, Categories: months,
-		Series: []ChartSeries{
+		Marks: []chart.Mark{{Name: "Overdraft limit", Value: -5000, Shown: "−5,000"}}}},
+	{"lines-years", chart.Chart{Kind: chart.Lines, Title: "Cash, five years", Unit: "GBP", Categories: fiveYears(),
+		Series: []chart.Series{{Name: "Cash", Values: wave(60, 20000, 9000)}}}},
+	{"area", chart.Chart{Kind: chart.Area, Title: "Cash in hand", Unit: "GBP", Categories: months,
+		Series: []chart.Series{{Name: "Cash", Values: []float64{24000, 18500, 9200, 2100, -1400, 800, 5200, 9100, 13600, 17200, 17900, 16300}}}}},
+	{"area-stacked", chart.Chart{Kind: chart.Area, Title: "Grass by use", Unit: "ha", Decimals: 1, Categories: months,
+		Series: []chart.Series{
 			{Name: "Pens", Values: []float64{0, 0, 0, .4, .8, 1.2, 1.3, 1.2, .9, .4, 0, 0}},
 			{Name: "Hay", Values: []float64{0, 0, 0, 1.5, 2.5, 2.5, 1, 0, 0, 0, 0, 0}},
 			{Name: "Sheep", Values: []float64{2, 2, 2, 1, .6, .6, 1.5, 2, 2.2, 2.4, 2.2, 2}},
 		}}},
-	{"heat", Chart{Kind: Heat, Title: "Hours by task and month", Unit: "hours", Categories: months,
-		Series: []ChartSeries{
+	{"heat", chart.Chart{Kind: chart.Heat, Title: "Hours by task and month", Unit: "hours", Categories: months,
+		Series: []chart.Series{
 			{Name: "Brooding", Values: []float64{gap, gap, 8, 16, 16, 16, 16, 16, 12, gap, gap, gap}},
 			{Name: "Moving pens and feeding", Values: []float64{gap, gap, gap, 18, 36, 42, 44, 42, 40, 22, gap, gap}},
 			{Name: "Processing days", Values: []float64{gap, gap, gap, gap, 22, 24, 22, 24, 22, 20, 8, gap}},
 			{Name: "Selling", Values: []float64{2, 2, 3, 5, 11, 12, 11, 12, 12, 10, 6, 9}},
 		}}},
-	{"heat-cash", Chart{Kind: Heat, Title: "Cash flow by year and month", Unit: "GBP", Categories: months,
-		Series: []ChartSeries{
+	{"heat-cash", chart.Chart{Kind: chart.Heat, Title: "Cash flow by year and month", Unit: "GBP", Categories: months,
+		Series: []chart.Series{
 			{Name: "Year 1", Values: []float64{-12400, -8800, -6100, -3200, -900, 1100, 2600, 3100, 2800, 900, -400, -1200}},
 			{Name: "Year 2", Values: []float64{-2400, -1800, -2100, -600, 1900, 3100, 4600, 5100, 4800, 2900, 1400, 200}},
 			{Name: "Year 3", Values: []float64{-900, -800, -1100, 600, 3900, 5100, 6600, 7100, 6800, 4900, 2400, 1200}},
 		}}},
-	{"points", Chart{Kind: Points, Title: "Return to labour and to land", Unit: "GBP an hour", Across: "GBP a hectare",
+	{"points", chart.Chart{Kind: chart.Points, Title: "Return to labour and to land", Unit: "GBP an hour", Across: "GBP a hectare",
 		Categories: []string{"Pastured broilers", "Market garden", "Oyster mushrooms", "Laying hens", "Sheep", "Hay", "Store cattle"},
-		Series: []ChartSeries{{
+		Series: []chart.Series{{
 			At:     []float64{4200, 31000, 22000, 3900, 640, 410, 720},
 			Values: []float64{13.4, 17.2, 11.9, 12.8, 7.2, 15.5, 9.1}}},
-		Marks: []ChartMark{{Name: "Wage", Value: 12.21, Shown: "12.21"}}}},
-	{"ranges", Chart{Kind: Ranges, Title: "What moves the net margin", Unit: "GBP a year",
+		Marks: []chart.Mark{{Name: "Wage", Value: 12.21, Shown: "12.21"}}}},
+	{"ranges", chart.Chart{Kind: chart.Ranges, Title: "What moves the net margin", Unit: "GBP a year",
 		Categories: []string{"Price of a bird", "Feed price", "Chicks lost in the field", "Killing-out percentage", "Hours on a processing day", "Litter"},
-		Series: []ChartSeries{{Name: "Net margin", LowName: "figure at its low", HighName: "figure at its high",
+		Series: []chart.Series{{Name: "Net margin", LowName: "figure at its low", HighName: "figure at its high",
 			Low:  []float64{4100, 14700, 12900, 9100, 11900, 11300},
 			High: []float64{18300, 7200, 8300, 12800, 10200, 11500}}},
 		Base: 11240, BaseName: "As planned"}},
-	{"steps", Chart{Kind: Steps, Title: "Where each pound of sales goes", Unit: "pence", Decimals: 1,
+	{"steps", chart.Chart{Kind: chart.Steps, Title: "Where each pound of sales goes", Unit: "pence", Decimals: 1,
 		Categories: []string{"Sales", "Feed", "Day-old chicks", "Processing and packing", "Litter, heat and losses", "Gross margin", "Overheads", "Net margin"},
-		Series:     []ChartSeries{{Values: []float64{100, -38.4, -11.2, -14.5, -4.3, gap, -17.9, gap}}},
+		Series:     []chart.Series{{Values: []float64{100, -38.4, -11.2, -14.5, -4.3, gap, -17.9, gap}}},
 		Sums:       []int{5, 7}}},
-	{"steps-below", Chart{Kind: Steps, Title: "First year's result", Unit: "GBP",
+	{"steps-below", chart.Chart{Kind: chart.Steps, Title: "First year's result", Unit: "GBP",
 		Categories: []string{"Sales", "Variable costs", "Overheads", "Grant", "Result"},
-		Series:     []ChartSeries{{Values: []float64{14200, -9900, -12600, 3500, gap}}},
+		Series:     []chart.Series{{Values: []float64{14200, -9900, -12600, 3500, gap}}},
 		Sums:       []int{4}}},
-	{"split", Chart{Kind: Split, Title: "How the money is shared out", Unit: "GBP",
+	{"split", chart.Chart{Kind: chart.Split, Title: "How the money is shared out", Unit: "GBP",
 		Categories: []string{"Property", "Infrastructure", "Equipment", "Stock and plants", "Working capital", "Contingency"},
-		Series:     []ChartSeries{{Values: []float64{72000, 31500, 18250, 9400, 22000, 2315}}}}},
-	{"split-eight", Chart{Kind: Split, Title: "How the day is spent",
+		Series:     []chart.Series{{Values: []float64{72000, 31500, 18250, 9400, 22000, 2315}}}}},
+	{"split-eight", chart.Chart{Kind: chart.Split, Title: "How the day is spent",
 		Categories: []string{"Moving pens", "Feeding", "Water", "Garden", "Selling", "Office", "Repairs", "Other"},
-		Series:     []ChartSeries{{Values: []float64{12, 9, 8, 30, 14, 11, 9, 7}, Shown: []string{"12 h", "9 h", "8 h", "30 h", "14 h", "11 h", "9 h", "7 h"}}}}},
-	{"lines-key", Chart{Kind: Lines, Title: "Feed through a batch's life", Unit: "g a bird a day", Across: "Week", Categories: []string{"1", "2", "3", "4", "5", "6", "7", "8"},
-		Series: []ChartSeries{
+		Series:     []chart.Series{{Values: []float64{12, 9, 8, 30, 14, 11, 9, 7}, Shown: []string{"12 h", "9 h", "8 h", "30 h", "14 h", "11 h", "9 h", "7 h"}}}}},
+	{"lines-key", chart.Chart{Kind: chart.Lines, Title: "Feed through a batch's life", Unit: "g a bird a day", Across: "Week", Categories: []string{"1", "2", "3", "4", "5", "6", "7", "8"},
+		Series: []chart.Series{
 			{Name: "Breeder's table for a slow-growing bird", Values: []float64{16, 34, 52, 71, 88, 102, 114, 122}},
 			{Name: "Fed on this farm in the first batch of spring", Values: []float64{18, 36, gap, 80, 99, 117, gap, 139}},
 			{Name: "Fed on this farm in the last batch of autumn", Values: []float64{18, gap, 61, gap, gap, 125, 140, 152}},
 			{Name: "Fed in summer", Values: []float64{17, 35, 54, 73, 90, 104, 118, 126}}}}},
-	{"points-two", Chart{Kind: Points, Title: "Yield and hours", Unit: "kg/m2", Across: "hours a bed", Decimals: 1,
+	{"points-two", chart.Chart{Kind: chart.Points, Title: "Yield and hours", Unit: "kg/m2", Across: "hours a bed", Decimals: 1,
 		Categories: []string{"Salad", "Leeks", "Kale", "Tomatoes"},
-		Series: []ChartSeries{
+		Series: []chart.Series{
 			{Name: "Planned", At: []float64{6, 4, 3, 9}, Values: []float64{4, 3.5, 3, 9}},
 			{Name: "First year", At: []float64{9, 5.5, 3.2, 12}, Values: []float64{3.4, 3, 3.3, 7.2}}}}},
-	{"heat-shades", Chart{Kind: Heat, Title: "Hours by week", Unit: "hours", Categories: fiveYears()[:52],
-		Series: []ChartSeries{{Name: "Broilers", Values: wave(52, 20, 19)}, {Name: "Market garden", Values: wave(52, 30, 20)}}}},
-	{"bars-narrow", Chart{Kind: Bars, Title: "On a small screen", Unit: "GBP a year", Width: 320,
+	{"heat-shades", chart.Chart{Kind: chart.Heat, Title: "Hours by week", Unit: "hours", Categories: fiveYears()[:52],
+		Series: []chart.Series{{Name: "Broilers", Values: wave(52, 20, 19)}, {Name: "Market garden", Values: wave(52, 30, 20)}}}},
+	{"bars-narrow", chart.Chart{Kind: chart.Bars, Title: "On a small screen", Unit: "GBP a year", Width: 320,
 		Categories: []string{"Pastured broilers on the upper field", "Market garden", "Oyster mushrooms"},
-		Series:     []ChartSeries{{Values: []float64{11240, -8655, 7020}}}, Marks: []ChartMark{{Name: "Target income", Value: 16000}}}},
-	{"columns-many", Chart{Kind: Columns, Title: "Rain", Unit: "mm", Categories: fiveYears(),
-		Series: []ChartSeries{{Values: wave(60, 70, 40)}}}},
-	{"columns-long-names", Chart{Kind: Columns, Title: "Yield by crop", Unit: "kg/m2", Decimals: 1,
+		Series:     []chart.Series{{Values: []float64{11240, -8655, 7020}}}, Marks: []chart.Mark{{Name: "Target income", Value: 16000}}}},
+	{"columns-many", chart.Chart{Kind: chart.Columns, Title: "Rain", Unit: "mm", Categories: fiveYears(),
+		Series: []chart.Series{{Values: wave(60, 70, 40)}}}},
+	{"columns-long-names", chart.Chart{Kind: chart.Columns, Title: "Yield by crop", Unit: "kg/m2", Decimals: 1,
 		Categories: []string{"Salad leaves under cover", "Courgettes", "Early new potatoes", "Purple sprouting broccoli", "Winter squash", "Runner beans", "Tomatoes", "Chard and perpetual spinach", "Leeks", "Garlic", "Kale", "Beetroot"},
-		Series:     []ChartSeries{{Name: "Planned", Values: []float64{4, 5, 3, 1.5, 3, 3.2, 9, 5.5, 3.5, 1.8, 3, 4}}, {Name: "Got", Values: []float64{3.4, 6, 2.6, 1.1, 2.5, 3, 7.2, 5, 3, 1.6, 3.3, 3.7}}}}},
-	{"stack-both-ways", Chart{Kind: Stack, Title: "Cash in and out", Unit: "GBP", Categories: []string{"Spring", "Summer", "Autumn", "Winter"},
-		Series: []ChartSeries{
+		Series:     []chart.Series{{Name: "Planned", Values: []float64{4, 5, 3, 1.5, 3, 3.2, 9, 5.5, 3.5, 1.8, 3, 4}}, {Name: "Got", Values: []float64{3.4, 6, 2.6, 1.1, 2.5, 3, 7.2, 5, 3, 1.6, 3.3, 3.7}}}}},
+	{"stack-both-ways", chart.Chart{Kind: chart.Stack, Title: "Cash in and out", Unit: "GBP", Categories: []string{"Spring", "Summer", "Autumn", "Winter"},
+		Series: []chart.Series{
 			{Name: "Sales", Values: []float64{4000, 16000, 12000, 5000}},
 			{Name: "Grant", Values: []float64{3500, 0, 0, 0}},
 			{Name: "Costs", Values: []float64{-9000, -7000, -5000, -4000}}}}},

@@ -1,4 +1,4 @@
-package templates
+package chart
 
 import (
 	"fmt"
@@ -69,8 +69,8 @@ func hatches(svg string) map[string]hatch {
 // mostHatchMarks bounds the lines or dots of one area.
 const mostHatchMarks = 20_000
 
-// sharp draws the patterned areas of all drawings in a page line by line.
-func sharp(page string) string {
+// Sharp draws the patterned areas of all drawings in a page line by line.
+func Sharp(page string) string {
 	var b strings.Builder
 	for {
 		from := strings.Index(page, "<svg")
@@ -196,4 +196,10 @@ func pathBox(d string) (x0, y0, x1, y1 float64, ok bool) {
 		}
 	}
 	return x0, y0, x1, y1, x1 > x0 && y1 > y0
+}
+
+func attributeOf(tag, name string) string {
+	_, rest, _ := strings.Cut(tag, " "+name+`="`)
+	value, _, _ := strings.Cut(rest, `"`)
+	return value
 }
