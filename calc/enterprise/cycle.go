@@ -2,68 +2,50 @@ package enterprise
 
 import (
 	"math"
+	"slices"
 
 	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 )
 
 // Functions are the functions that the formulas of enterprises use beside
-// those of the language.
-//
-// cycle_day(first, every, number, day) gives the share of a yearly amount that
-// falls in each month when it is divided equally among the cycles and falls on
-// the given day of each. cycle_span(first, every, number, from, to) spreads
-// each cycle's part evenly over the days from and to (to itself not counted).
-// Cycles start at first and then every so often, number of them; a part of a
-// cycle at the end counts by that part. What runs past the end of the year is
-// counted in the months of its start, as in a farm that does the same each
-// year.
-//
-// deepest_run(cash) is the most money that the months of a year take in a row,
-// more than they bring, wherever the row begins and whether or not it runs over
-// the year's end; at most twelve months long. It is 0 if each month brings more
-// than it takes. The same year is thought to come again and again.
+// those of the language. Cycles start at first and then every so often, number
+// of them; a part of a cycle at the end counts by that part. What runs past the
+// end of the year is counted in the months of its start, as in a farm that does
+// the same each year. A deepest run begins wherever it is deepest, whether or not
+// it runs over the year's end, and is at most twelve months long.
 var Functions = []*formula.Function{
 	{
-		Name: "cycle_day", About: "the share of each month in what falls on one day of each cycle",
-		Params: []formula.Param{
-			{Name: "first", Dimension: quantity.Time}, {Name: "every", Dimension: quantity.Time},
-			{Name: "number", Any: true}, {Name: "day", Dimension: quantity.Time},
-		},
+		Name: "cycle_day", About: "the share of each month in what falls on one day of each cycle", Source: cycleSource,
+		Params: append(cycleParams(), formula.Param{Name: "day", About: "the day of the cycle", Dimension: quantity.Time}),
 		Result: formula.Param{Months: true},
+		Rules:  cycleRules,
 		Eval: func(a, out []float64) {
-			for i := range out {
-				out[i] = 0
-			}
-			eachCycle(a[0], a[1], a[2], a[3], out, func(start, share float64) {
+			clear(out)
+			eachCycle(a[0], a[1], a[2], a[3], func(start, share float64) {
 				month, _ := quantity.MonthDay(start / daySeconds)
 				out[month] += share
 			})
 		},
 	},
 	{
-		Name: "cycle_span", About: "the share of each month in what is spread over some days of each cycle",
-		Params: []formula.Param{
-			{Name: "first", Dimension: quantity.Time}, {Name: "every", Dimension: quantity.Time},
-			{Name: "number", Any: true}, {Name: "from", Dimension: quantity.Time}, {Name: "to", Dimension: quantity.Time},
-		},
+		Name: "cycle_span", About: "the share of each month in what is spread over some days of each cycle, the last not counted", Source: cycleSource,
+		Params: append(cycleParams(), formula.Param{Name: "from", About: "the first day of the cycle", Dimension: quantity.Time},
+			formula.Param{Name: "to", About: "the last day of the cycle", Dimension: quantity.Time}),
 		Result: formula.Param{Months: true},
+		Rules: append(slices.Clone(cycleRules),
+			formula.Rule{Words: "the last day of the cycle is before its first", Holds: func(a []float64) bool { return a[4] >= a[3] }},
+			formula.Rule{Words: "a cycle lasts at most ten years", Holds: func(a []float64) bool { return a[4]-a[3] <= longestSpan }}),
 		Eval: func(a, out []float64) {
-			for i := range out {
-				out[i] = 0
-			}
-			if !(a[4] >= a[3] && a[4]-a[3] <= longestSpan) {
-				fill(out, math.NaN())
-				return
-			}
-			eachCycle(a[0], a[1], a[2], a[3], out, func(start, share float64) {
+			clear(out)
+			eachCycle(a[0], a[1], a[2], a[3], func(start, share float64) {
 				spreadDays(out, start/daySeconds, (start+a[4]-a[3])/daySeconds, share)
 			})
 		},
 	},
 	{
-		Name: "deepest_run", About: "the most that a run of months takes, more than it brings, in a year that comes again and again",
-		Params: []formula.Param{{Name: "cash", Any: true, Months: true}},
+		Name: "deepest_run", About: "the most that a run of months takes, more than it brings, in a year that comes again and again", Source: "common practice, no source",
+		Params: []formula.Param{{Name: "cash", About: "what each month brings, less what it takes", Any: true, Months: true}},
 		Result: formula.Param{Like: 1},
 		Eval: func(a, out []float64) {
 			deepest := 0.0
@@ -71,14 +53,31 @@ var Functions = []*formula.Function{
 				run := 0.0
 				for m := range 12 {
 					run += a[(start+m)%12]
-					if run < deepest || math.IsNaN(run) {
-						deepest = run
-					}
+					deepest = math.Min(deepest, run)
 				}
 			}
 			out[0] = math.Abs(deepest)
 		},
 	},
+}
+
+const cycleSource = "a calendar of batches; common practice, no source"
+
+func cycleParams() []formula.Param {
+	return []formula.Param{
+		{Name: "first", About: "the start of the first cycle", Dimension: quantity.Time},
+		{Name: "every", About: "the time from the start of one cycle to that of the next", Dimension: quantity.Time},
+		{Name: "number", About: "the number of cycles in a year", Any: true, Sense: formula.Range{}.AtMost(mostCycles)},
+	}
+}
+
+var cycleRules = []formula.Rule{
+	{Words: "cycles that follow each other need a time between them", Holds: func(a []float64) bool { return a[1] > 0 || a[2] <= 1 }},
+	{Words: "a cycle lies more than a thousand years away", Holds: func(a []float64) bool {
+		begin := a[0] + a[3]
+		last := begin + float64(math.Max(0, math.Ceil(a[2])-1)*a[1])
+		return a[2] <= 0 || math.Abs(begin) <= furthest && (a[2] <= 1 || last <= furthest)
+	}},
 }
 
 const daySeconds = 86400
@@ -90,34 +89,19 @@ const longestSpan = 3650 * daySeconds
 // pen.
 const mostCycles = 366
 
-func fill(out []float64, x float64) {
-	for i := range out {
-		out[i] = x
-	}
-}
-
 // furthest is how far from the beginning of the year a day of a cycle may lie:
 // a thousand years, in seconds. Beyond, days are soon lost in rounding.
 const furthest = 365_000 * daySeconds
 
 // eachCycle calls visit with a day of each cycle (seconds after 1 January),
-// counted from its start, and the cycle's share. Arguments that make no sense
-// fill out with NaN.
-func eachCycle(first, every, number, from float64, out []float64, visit func(day, share float64)) {
-	if number <= 0 {
-		return
-	}
+// counted from its start, and the cycle's share.
+func eachCycle(first, every, number, from float64, visit func(day, share float64)) {
 	begin := first + from
-	last := begin + math.Max(0, math.Ceil(number)-1)*every
-	if !(number <= mostCycles) || !(every > 0 || number <= 1) || !(math.Abs(begin) <= furthest && (number <= 1 || last <= furthest)) {
-		fill(out, math.NaN())
-		return
-	}
 	for n := 0; float64(n) < number-1e-9; n++ {
 		part := math.Min(1, number-float64(n))
 		day := begin
 		if n > 0 {
-			day += float64(n) * every
+			day += float64(float64(n) * every)
 		}
 		visit(day, part/number)
 	}

@@ -16,7 +16,7 @@ func share(t *testing.T, name string, args ...float64) [12]float64 {
 	for _, f := range enterprise.Functions {
 		if f.Name == name {
 			var out [12]float64
-			f.Eval(args, out[:])
+			f.Work(args, out[:])
 			return out
 		}
 	}
@@ -151,12 +151,12 @@ func TestDeepestRun(t *testing.T) {
 		{"a loss the whole year, counted once", []float64{-1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1, -1}, 12},
 	} {
 		out := []float64{math.NaN()}
-		if run.Eval(c.cash, out); out[0] != c.want {
+		if run.Work(c.cash, out); out[0] != c.want {
 			t.Errorf("%s: %g, want %g", c.what, out[0], c.want)
 		}
 	}
 	out := []float64{0}
-	if run.Eval([]float64{0, 0, math.NaN(), 0, 0, 0, 0, 0, 0, 0, 0, 0}, out); !math.IsNaN(out[0]) {
+	if run.Work([]float64{0, 0, math.NaN(), 0, 0, 0, 0, 0, 0, 0, 0, 0}, out); !math.IsNaN(out[0]) {
 		t.Errorf("a month without an answer gives %g", out[0])
 	}
 }

@@ -21,7 +21,7 @@ func TestCycleMonths(t *testing.T) {
 		var open [120]float64
 		enterprise.CycleMonths(args[0], args[1], args[2], args[3], args[4], start, 12, open[:])
 		var want [12]float64
-		enterprise.Functions[1].Eval(args, want[:])
+		enterprise.Functions[1].Work(args, want[:])
 		var got [12]float64
 		sum := 0.0
 		for i, x := range open {

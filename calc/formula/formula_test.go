@@ -23,23 +23,20 @@ const years = 3
 
 // trade gives a mass, harvest a series; both are such functions as calc/trade offers.
 var trade = &formula.Function{
-	Name:   "mean_of_two",
-	Params: []formula.Param{{Name: "a", Dimension: quantity.Mass}, {Name: "b", Dimension: quantity.Mass}},
+	Name: "mean_of_two", About: "the mean of two weights",
+	Params: []formula.Param{{Name: "a", About: "the first weight", Dimension: quantity.Mass}, {Name: "b", About: "the second weight", Dimension: quantity.Mass}},
 	Result: formula.Param{Like: 1},
 	Eval:   func(args, out []float64) { out[0] = (args[0] + args[1]) / 2 },
 }
 
 // harvest has no answer for less than nothing, and takes a series.
 var harvest = &formula.Function{
-	Name:   "harvest",
-	Params: []formula.Param{{Name: "yield", Dimension: quantity.Mass}, {Name: "months", Months: true}},
+	Name: "harvest", About: "the harvest of each month",
+	Params: []formula.Param{{Name: "yield", About: "the yield", Dimension: quantity.Mass, Unit: "kg", Sense: formula.AtLeast(0)}, {Name: "months", About: "the share of each month", Months: true}},
 	Result: formula.Param{Dimension: quantity.Mass, Unit: "kg", Months: true},
 	Eval: func(args, out []float64) {
 		for m := range out {
 			out[m] = args[0] * args[1+m]
-			if args[0] < 0 {
-				out[m] = 0 / (args[0] - args[0])
-			}
 		}
 	},
 }

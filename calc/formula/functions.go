@@ -11,48 +11,6 @@ import (
 	"rickyard/calc/source"
 )
 
-// A Function is one of the trade's own formulas, offered to formulas by name.
-// Its parameters and result have fixed dimensions, in base units.
-type Function struct {
-	Name   string
-	About  string // what it gives, in one sentence
-	Source string // where the formula is published
-	Params []Param
-	Result Param
-	// Eval works the result out of the arguments laid end to end (a series
-	// takes 12 places). A result that is not a number means that there is
-	// none. It must not keep or change args.
-	Eval func(args, out []float64)
-}
-
-// A Param is an argument or a result of a function.
-type Param struct {
-	Name      string
-	Dimension quantity.Dimension
-	Any       bool   // of any dimension
-	Like      int    // a result of the same dimension as this parameter, from 1
-	Months    bool   // a series of 12 months
-	Unit      string // of a result, to show it in
-}
-
-// Usage writes how the function is called, with the unit kind of each part.
-func (f *Function) Usage() string {
-	names := make([]string, len(f.Params))
-	for i, p := range f.Params {
-		names[i] = p.Name
-	}
-	return f.Name + "(" + strings.Join(names, ", ") + ")"
-}
-
-func (f *Function) resultSlots() int { return f.Result.slots() }
-
-func (p Param) slots() int {
-	if p.Months {
-		return 12
-	}
-	return 1
-}
-
 // A BuiltinDoc describes one function of the language.
 type BuiltinDoc struct {
 	Name  string
@@ -153,74 +111,6 @@ func (c *Compiler) count(n *callNode, usage string) {
 		values = strconv.Itoa(len(n.args)) + " values"
 	}
 	c.fail(source.Syntax, n.where(), "%s has %s here; expected %s", n.name, values, usage)
-}
-
-func (c *Compiler) callFunction(fn *Function, n *callNode, args []Operand) Operand {
-	if len(args) != len(fn.Params) {
-		c.count(n, fn.Usage())
-		return Operand{}
-	}
-	for i, p := range fn.Params {
-		if !c.fits(fn, p, n.args[i], args[i]) {
-			return Operand{}
-		}
-	}
-	base, slots := c.layArguments(fn, n, args)
-	index := slices.Index(c.program.calls, fn)
-	if index < 0 {
-		index = len(c.program.calls)
-		c.program.calls = append(c.program.calls, fn)
-	}
-	x := Operand{Type: Type{Dimension: fn.Result.Dimension}, Unit: quantity.Unit{Factor: 1}}
-	if like := fn.Result.Like; like > 0 {
-		x.Type.Dimension, x.Unit = args[like-1].Type.Dimension, args[like-1].Unit
-	} else if fn.Result.Unit != "" {
-		x.Unit = c.units.Must(fn.Result.Unit)
-	}
-	if fn.Result.Months {
-		x.Type.Len = 12
-	}
-	x.Slot = c.reserve(fn.resultSlots())
-	c.program.widest = max(c.program.widest, slots+fn.resultSlots())
-	c.emit(opCall, x.Slot, base, index, slots, n.where())
-	return x
-}
-
-// fits reports an argument that is not what the function's parameter asks for.
-func (c *Compiler) fits(fn *Function, p Param, at node, a Operand) bool {
-	switch {
-	case !c.number(a, at):
-	case !p.Any && a.Type.Dimension != p.Dimension && a.Type.Dimension != anyDimension:
-		c.fail(source.WrongUnit, at.where(), "%s needs %s for %s; this is %s", fn.Usage(), c.measure(p.Dimension, quantity.Unit{}), p.Name, c.what(a))
-	case a.series() && !p.Months:
-		c.fail(source.WrongType, at.where(), "%s needs a single value for %s; this is a monthly series", fn.Usage(), p.Name)
-	case a.series() && a.Type.Len != 12:
-		c.fail(source.WrongType, at.where(), "%s needs twelve months for %s; this has %d", fn.Usage(), p.Name, a.Type.Len)
-	default:
-		return true
-	}
-	return false
-}
-
-// layArguments copies arguments end to end, a single value twelve times where a
-// series is wanted.
-func (c *Compiler) layArguments(fn *Function, n *callNode, args []Operand) (base, slots int) {
-	for _, p := range fn.Params {
-		slots += p.slots()
-	}
-	base = c.reserve(slots)
-	at := base
-	for i, p := range fn.Params {
-		for m := range p.slots() {
-			from := args[i].Slot
-			if args[i].series() {
-				from += m
-			}
-			c.emit(opCopy, at, from, 0, 0, n.args[i].where())
-			at++
-		}
-	}
-	return base, slots
 }
 
 func (c *Compiler) choose(n *callNode, args []Operand) Operand {

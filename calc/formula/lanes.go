@@ -79,7 +79,11 @@ func (p *Program) callLanes(in *instruction, frame []float64, n int) {
 		for s := range args {
 			args[s] = frame[(int(in.a)+s)*n+l]
 		}
-		fn.Eval(args, out)
+		if fn.work(args, out) {
+			for s, x := range args {
+				frame[(int(in.a)+s)*n+l] = x
+			}
+		}
 		for s := range out {
 			frame[(int(in.dst)+s)*n+l] = out[s]
 		}

@@ -59,7 +59,7 @@ type Program struct {
 	spans     []source.Span // where each instruction stems from
 	constants []constant
 	reasons   []string // of none
-	calls     []*Function
+	calls     []*limited
 	size      int
 	widest    int // most slots that one call reads and writes
 }
@@ -142,7 +142,7 @@ func picked(n int, index float64) (int, bool) {
 	return int(i), i >= 0 && i < float64(n)
 }
 
-func run(code []instruction, calls []*Function, f []float64) {
+func run(code []instruction, calls []*limited, f []float64) {
 	for i := range code {
 		in := &code[i]
 		a := f[in.a]
@@ -167,7 +167,7 @@ func run(code []instruction, calls []*Function, f []float64) {
 			}
 		case opCall:
 			fn := calls[in.b]
-			fn.Eval(f[in.a:in.a+in.c], f[in.dst:int(in.dst)+fn.resultSlots()])
+			fn.work(f[in.a:in.a+in.c], f[in.dst:int(in.dst)+fn.resultSlots()])
 		default:
 			f[in.dst] = lesser(in.op, a, f[in.b])
 		}
@@ -339,7 +339,7 @@ func (p *Program) fault(frame []float64, in *instruction) string {
 	a := frame[in.a]
 	switch in.op {
 	case opCall:
-		return p.calls[in.b].Name + " has no answer for these values"
+		return p.calls[in.b].why(frame[in.a : in.a+in.c]).String()
 	case opPick:
 		return "the series has no such month"
 	case opDiv:

@@ -4,13 +4,18 @@
 // within which limits it holds.
 //
 // Coefficients that differ between breeds, places or schemes are arguments, so
-// that they stand in the farm's own data with their source. Outside its limits
-// a function gives NaN, which the language shows as no answer.
+// that they stand in the farm's own data with their source. The limits of each
+// argument stand in the table: outside them the language gives no answer and
+// says why.
 package trade
 
 import (
 	"math"
 	"slices"
+
+	"rickyard/calc/formula"
+	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 )
 
 // Functions are all functions of this package.
@@ -27,11 +32,35 @@ var Functions = slices.Concat(
 // A day in the language's base unit of time.
 const daySeconds = 86400
 
-// fill sets every value, as NaN for a series that has no answer.
-func fill(out []float64, x float64) {
-	for i := range out {
-		out[i] = x
-	}
+// Parameters that many functions have. None of them can be below nothing.
+
+// share is a part of a whole, from nothing to all of it.
+func share(name string, about say.Text) formula.Param {
+	return formula.Param{Name: name, About: about, Dimension: quantity.Number, Unit: "%", Sense: formula.Between(0, 100)}
+}
+
+// someShare is a share that is divided by, and so can't be nothing.
+func someShare(name string, about say.Text) formula.Param {
+	p := share(name, about)
+	p.Sense = formula.Above(0).AtMost(100)
+	return p
+}
+
+func length(name string, about say.Text) formula.Param {
+	return formula.Param{Name: name, About: about, Dimension: quantity.Length, Unit: "m", Sense: formula.AtLeast(0)}
+}
+
+// gap is a length that is divided by, and so can't be nothing.
+func gap(name string, about say.Text) formula.Param {
+	return formula.Param{Name: name, About: about, Dimension: quantity.Length, Unit: "m", Sense: formula.Above(0)}
+}
+
+func area(name string, about say.Text) formula.Param {
+	return formula.Param{Name: name, About: about, Dimension: quantity.Area, Unit: "ha", Sense: formula.AtLeast(0)}
+}
+
+func days(name string, about say.Text) formula.Param {
+	return formula.Param{Name: name, About: about, Dimension: quantity.Time, Unit: "day", Sense: formula.AtLeast(0)}
 }
 
 // whole rounds up, but takes a number within a thousand-millionth of a whole

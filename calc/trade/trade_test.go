@@ -2,8 +2,12 @@ package trade
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
+
+	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 )
 
 // Units in the base units that functions take.
@@ -45,7 +49,7 @@ func call(t *testing.T, name string, args ...any) []float64 {
 		if f.Result.Months {
 			out = make([]float64, 12)
 		}
-		f.Eval(flat, out)
+		f.Work(flat, out)
 		return out
 	}
 	t.Fatalf("there is no function %s", name)
@@ -69,20 +73,48 @@ func none(t *testing.T, what string, got []float64) {
 	}
 }
 
+// TestFunctionsAreDescribed: each function and argument says what it is, in the
+// midst of a sentence; limits are in a unit of the argument's own dimension.
 func TestFunctionsAreDescribed(t *testing.T) {
+	units, err := quantity.NewSystem("GBP", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
 	seen := map[string]bool{}
 	for _, f := range Functions {
 		if seen[f.Name] {
 			t.Errorf("two functions are called %s", f.Name)
 		}
 		seen[f.Name] = true
-		if f.About == "" || f.Source == "" || strings.HasSuffix(f.About, ".") {
-			t.Errorf("%s: about %q, source %q", f.Name, f.About, f.Source)
+		if f.Source == "" {
+			t.Errorf("%s has no source", f.Name)
 		}
-		for _, p := range append(f.Params, f.Result) {
-			if p.Any && p.Dimension != "" {
-				t.Errorf("%s: %s is of any dimension and of %s", f.Name, p.Name, p.Dimension)
+		phrase(t, f.Name, f.About)
+		for _, rule := range f.Rules {
+			phrase(t, f.Name+": rule", rule.Words)
+		}
+		for _, p := range f.Params {
+			phrase(t, f.Name+": "+p.Name, p.About)
+		}
+		for i, p := range append(slices.Clone(f.Params), f.Result) {
+			unit, err := units.ParseUnit(p.Unit)
+			if free := p.Any || p.Like > 0; err != nil || !free && p.Unit != "" && unit.Dimension != p.Dimension || free && p.Dimension != "" {
+				t.Errorf("%s: argument %d is of %q and measured in %q (%v)", f.Name, i+1, p.Dimension, p.Unit, err)
+			}
+			if words := p.Sense.Words(p.Unit); p.Dimension != "" && p.Unit == "" && words != "" {
+				t.Errorf("%s: argument %d must be %s, but of what?", f.Name, i+1, words)
+			}
+			if p.Many && i != len(f.Params)-1 {
+				t.Errorf("%s: only the last argument can be many", f.Name)
 			}
 		}
+	}
+}
+
+func phrase(t *testing.T, what string, words say.Text) {
+	t.Helper()
+	text := words.String()
+	if text == "" || strings.HasSuffix(text, ".") || strings.HasPrefix(text, " ") {
+		t.Errorf("%s is described as %q", what, text)
 	}
 }
