@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
@@ -20,8 +21,15 @@ type Figure struct {
 	Step    float64          // rounding step to show it with, in Unit; 0 for the default
 	Formula *formula.Formula // nil for an input
 
+	Text bool // it says words, and is no number
+
 	graph    *Graph
-	uses     []*Figure // the figures that its formula names
+	uses     []*Figure // what must stand before it: the figures that its formula names
+	rests    []*Figure // what it rests on, if that is not uses
+	made     *maker    // the engine that gives it, or whose node it is
+	output   *Output
+	word     int // of an engine's figure, its place in words
+	again    *again
 	broken   bool
 	slot     int
 	from, to int   // its instructions
@@ -36,24 +44,73 @@ type Graph struct {
 	figures []*Figure
 	byName  map[string]*Figure
 	failed  map[string]bool // figures that have an error, or need one that has
+	nodes   []*Figure       // of engines
+	again   []*Figure       // worked in rounds
+	batches []*batch
+	words   int // how many figures of engines there are
 	program *formula.Program
 	base    *Values
+	pool    lanesPool
+
+	usersOnce sync.Once
+	restingOn [][]*Figure // by figure, those that rest on it
+}
+
+// A nodeKind says how a figure is worked out.
+type nodeKind uint8
+
+const (
+	formulaNode nodeKind = iota // by its formula; an input too
+	engineNode                  // stands for an engine, and is no figure itself
+	outputNode                  // by an engine
+	roundNode                   // in rounds
+)
+
+func (f *Figure) kind() nodeKind {
+	switch {
+	case f.again != nil:
+		return roundNode
+	case f.made == nil:
+		return formulaNode
+	case f.made.node == f:
+		return engineNode
+	}
+	return outputNode
 }
 
 // Build makes the graph of the given definitions and works it out. It fails
 // with all the errors of the run together, as source.Errors; the graph then
 // returned holds the figures that are sound. years is the plan's horizon.
 func Build(units *quantity.System, years int, definitions []Definition, functions ...*formula.Function) (*Graph, error) {
+	return BuildWith(units, years, definitions, nil, functions...)
+}
+
+// BuildWith is Build with engines.
+func BuildWith(units *quantity.System, years int, definitions []Definition, engines []*Engine, functions ...*formula.Function) (*Graph, error) {
 	b := &builder{
 		Graph:    &Graph{Units: units, byName: map[string]*Figure{}, failed: map[string]bool{}},
 		compiler: formula.NewCompiler(units, years, functions...),
 	}
 	b.define(definitions)
+	b.declare(engines)
 	b.resolve()
+	b.bind()
+	b.bindRounds()
 	b.order()
+	b.stages()
 	b.compile()
 	g := b.Graph
 	g.program = b.compiler.Program()
+	for _, node := range g.nodes {
+		node.made.rest()
+	}
+	for _, f := range g.again {
+		f.restRounds()
+	}
+	for _, t := range g.batches {
+		t.all = &rounds{batch: t, members: t.members}
+		t.all.lay(g, nil)
+	}
 	g.base = g.newValues()
 	b.check()
 	return g, b.errs.Err()
@@ -261,6 +318,19 @@ func (b *builder) compile() {
 		if f.broken {
 			continue
 		}
+		switch f.kind() {
+		case engineNode:
+			b.settle(f)
+			b.join(f)
+			continue
+		case roundNode:
+			b.settleRounds(f)
+			b.join(f)
+			continue
+		case outputNode:
+			b.join(f)
+			continue
+		}
 		if f.given() {
 			f.Type = formula.Type{Dimension: f.Value.Unit.Dimension, Len: len(f.Series)}
 			f.Unit, f.Step = f.Value.Unit, f.Value.Step
@@ -272,6 +342,9 @@ func (b *builder) compile() {
 		f.from = b.compiler.Program().Len()
 		x, err := b.compiler.Compile(f.Formula, func(name *formula.Name) (formula.Operand, *source.Error) {
 			used := b.byName[name.Full]
+			if used.Text {
+				return formula.Operand{}, source.Errorf(source.WrongType, name.Span, "%s is words, and no number", used.Name)
+			}
 			return formula.Operand{Slot: used.slot, Type: used.Type, Unit: used.Unit, Step: used.Step}, nil
 		})
 		if err != nil {
@@ -337,6 +410,9 @@ func (b *builder) check() {
 			b.failed[f.Name] = true
 			continue
 		}
+		if b.base.Waits(f) {
+			continue
+		}
 		if err := b.base.Fault(f); err != nil {
 			b.errs = append(b.errs, err)
 		}
@@ -387,10 +463,55 @@ func (g *Graph) Base() *Values { return g.base }
 
 // Needs returns the figures that f is worked from, in the order in which its
 // formula names them.
-func (f *Figure) Needs() []*Figure { return f.graph.at(f.needs) }
+func (f *Figure) Needs() []*Figure {
+	if f.again == nil && f.made == nil {
+		return f.graph.at(f.needs)
+	}
+	var needs []*Figure
+	add := func(n *Figure) {
+		if n != nil && !(n.Hidden && n.IsInput()) && !slices.Contains(needs, n) {
+			needs = append(needs, n)
+		}
+	}
+	for _, n := range f.rests {
+		if n.again == nil {
+			add(n)
+			continue
+		}
+		add(n.again.want)
+		for _, round := range n.again.to {
+			for _, to := range round {
+				add(to)
+			}
+		}
+	}
+	return needs
+}
 
-// Users returns the figures whose formulas name f.
-func (f *Figure) Users() []*Figure { return f.graph.at(f.users) }
+// traced returns what a figure rests on, to the letter.
+func (f *Figure) traced() []*Figure {
+	if f.again == nil && f.made == nil {
+		return f.graph.at(f.needs)
+	}
+	return f.rests
+}
+
+// Users returns the figures that rest on f.
+func (f *Figure) Users() []*Figure {
+	g := f.graph
+	g.usersOnce.Do(func() {
+		g.restingOn = make([][]*Figure, len(g.figures))
+		for _, u := range g.figures {
+			if u.kind() == engineNode || u.kind() == roundNode {
+				continue
+			}
+			for _, n := range u.Needs() {
+				g.restingOn[n.Index] = append(g.restingOn[n.Index], u)
+			}
+		}
+	})
+	return g.restingOn[f.Index]
+}
 
 func (g *Graph) at(indices []int) []*Figure {
 	figures := make([]*Figure, len(indices))
@@ -408,10 +529,10 @@ func (f *Figure) Leaves() []*Figure {
 	for open := []*Figure{f}; len(open) > 0; {
 		f := open[len(open)-1]
 		open = open[:len(open)-1]
-		if f.IsInput() {
+		if f.IsInput() && !f.Hidden {
 			leaves = append(leaves, f)
 		}
-		for _, used := range f.Needs() {
+		for _, used := range f.traced() {
 			if !seen[used] {
 				seen[used] = true
 				open = append(open, used)

@@ -15,16 +15,18 @@ import (
 type Values struct {
 	graph *Graph
 	frame []float64
+	words []say.Text // of engines' figures: what they say, or why they have no answer
 	dirty []bool
 	// How many are dirty, and the index below which none is.
 	waiting, first int
+	old            []float64 // of what is being worked out
 }
 
 func (g *Graph) newValues() *Values {
-	v := &Values{graph: g, frame: g.program.NewFrame(), dirty: make([]bool, len(g.figures))}
+	v := &Values{graph: g, frame: g.program.NewLanes(1), words: make([]say.Text, g.words), dirty: make([]bool, len(g.figures))}
 	for _, f := range g.figures {
 		switch {
-		case !f.given():
+		case f.kind() != formulaNode || !f.given() || f.broken:
 		case f.NoAnswer != "":
 			v.frame[f.slot] = math.NaN()
 		case f.Series != nil:
@@ -33,20 +35,60 @@ func (g *Graph) newValues() *Values {
 			v.frame[f.slot] = f.Value.Value
 		}
 	}
-	g.program.Run(v.frame, 0, g.program.Len())
+	for _, f := range g.figures {
+		if f.broken {
+			continue
+		}
+		switch {
+		case f.kind() == engineNode && f.made.Late, slices.ContainsFunc(f.needs, func(n int) bool { return v.dirty[n] }):
+			v.wait(f)
+		default:
+			v.work(f)
+		}
+	}
 	return v
+}
+
+// wait marks a figure as not worked out yet.
+func (v *Values) wait(f *Figure) {
+	if v.dirty[f.Index] {
+		return
+	}
+	v.dirty[f.Index] = true
+	if v.waiting == 0 || f.Index < v.first {
+		v.first = f.Index
+	}
+	v.waiting++
+}
+
+// work works one figure out, or all that an engine gives.
+func (v *Values) work(f *Figure) {
+	switch f.kind() {
+	case formulaNode:
+		if f.from < f.to {
+			v.graph.program.Run(v.frame, f.from, f.to)
+		}
+	case engineNode:
+		f.made.work(&Case{v.graph, v.frame, v.words})
+	case roundNode:
+		t := f.again.batch
+		if t.members[0] == f || v.waiting > 0 {
+			t.all.work(v.graph.program, v.frame, 1, nil)
+		}
+	}
 }
 
 // Clone returns a copy that can be changed.
 func (v *Values) Clone() *Values {
 	c := *v
-	c.frame, c.dirty = slices.Clone(v.frame), slices.Clone(v.dirty)
+	c.frame, c.dirty, c.words, c.old = slices.Clone(v.frame), slices.Clone(v.dirty), slices.Clone(v.words), nil
 	return &c
 }
 
 // CopyFrom sets all values to those of another case of the same graph.
 func (v *Values) CopyFrom(other *Values) {
 	copy(v.frame, other.frame)
+	copy(v.words, other.words)
 	copy(v.dirty, other.dirty)
 	v.waiting, v.first = other.waiting, other.first
 }
@@ -69,34 +111,142 @@ func (v *Values) SetMonths(f *Figure, values []float64) {
 
 func (v *Values) mark(f *Figure) {
 	for _, n := range f.users {
-		if v.dirty[n] {
-			continue
-		}
-		v.dirty[n] = true
-		if v.waiting == 0 || n < v.first {
-			v.first = n
-		}
-		v.waiting++
+		v.wait(v.graph.figures[n])
 	}
 }
 
-// Run works out anew only the figures that depend on what was set.
+// Run works out anew only the figures that depend on what was set, and those
+// that depend on a figure that has come out otherwise. Engines that run late
+// wait, with all that depends on them, until somebody asks.
 func (v *Values) Run() {
-	for i := v.first; v.waiting > 0; i++ {
+	first := len(v.dirty)
+	left := 0
+	for i := v.first; v.waiting > left && i < len(v.dirty); i++ {
 		if !v.dirty[i] {
 			continue
 		}
-		v.dirty[i] = false
-		v.waiting--
 		f := v.graph.figures[i]
-		v.graph.program.Run(v.frame, f.from, f.to)
-		v.mark(f)
+		if f.kind() == engineNode && f.made.Late || slices.ContainsFunc(f.needs, func(n int) bool { return v.dirty[n] }) {
+			v.mark(f)
+			first = min(first, i)
+			left++
+			continue
+		}
+		v.renew(f)
+	}
+	v.first = min(first, len(v.dirty))
+}
+
+// renew works a figure out again, and marks what depends on it if it came out
+// otherwise.
+func (v *Values) renew(f *Figure) {
+	done := func(f *Figure) {
+		if v.dirty[f.Index] {
+			v.dirty[f.Index] = false
+			v.waiting--
+		}
+	}
+	given := []*Figure{f}
+	switch f.kind() {
+	case outputNode:
+		done(f)
+		return
+	case engineNode:
+		given = f.made.gives
+	case roundNode:
+		given = nil
+		for _, m := range f.again.batch.members {
+			if !slices.ContainsFunc(m.needs, func(n int) bool { return v.dirty[n] }) {
+				given = append(given, m)
+			}
+		}
+	}
+	if f.kind() == formulaNode && f.from == f.to {
+		done(f)
+		v.mark(f) // another name for a slot that has changed
+		return
+	}
+	v.old = v.old[:0]
+	for _, g := range given {
+		v.old = append(v.old, v.frame[g.slot:g.slot+max(1, g.Type.Len)]...)
+	}
+	var words []say.Text
+	if f.kind() == engineNode {
+		for _, g := range given {
+			words = append(words, v.words[g.word])
+		}
+	}
+	switch f.kind() {
+	case roundNode:
+		f.again.batch.all.work(v.graph.program, v.frame, 1, nil)
+		for _, g := range given {
+			done(g)
+		}
+	default:
+		v.work(f)
+	}
+	done(f)
+	at := 0
+	for i, g := range given {
+		now := v.frame[g.slot : g.slot+max(1, g.Type.Len)]
+		same := sameBits(now, v.old[at:at+len(now)]) && (words == nil || words[i] == v.words[g.word])
+		at += len(now)
+		if !same {
+			done(g)
+			v.mark(g)
+		} else {
+			done(g)
+		}
+	}
+}
+
+func sameBits(a, b []float64) bool {
+	for i := range a {
+		if math.Float64bits(a[i]) != math.Float64bits(b[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+// Waits reports whether a figure has not been worked out, because nobody has
+// asked for it yet.
+func (v *Values) Waits(f *Figure) bool { return v.dirty[f.Index] }
+
+// Ask works out figures that rest on engines which run late.
+func (v *Values) Ask(figures ...*Figure) {
+	needed := map[*Figure]bool{}
+	var open []*Figure
+	for _, f := range figures {
+		if v.dirty[f.Index] && !needed[f] {
+			needed[f] = true
+			open = append(open, f)
+		}
+	}
+	if len(open) == 0 {
+		return
+	}
+	for len(open) > 0 {
+		f := open[len(open)-1]
+		open = open[:len(open)-1]
+		for _, n := range f.needs {
+			if u := v.graph.figures[n]; v.dirty[n] && !needed[u] {
+				needed[u] = true
+				open = append(open, u)
+			}
+		}
+	}
+	for _, f := range v.graph.figures {
+		if needed[f] && v.dirty[f.Index] {
+			v.renew(f)
+		}
 	}
 }
 
 // Of returns the value of a figure in base units; of a series, its sum. A
 // figure without an answer is NaN.
 func (v *Values) Of(f *Figure) float64 {
+	v.ask(f)
 	if f.Type.Len == 0 {
 		return v.frame[f.slot]
 	}
@@ -110,6 +260,7 @@ func (v *Values) Of(f *Figure) float64 {
 // At returns one month of a series in base units, or the value of a figure that
 // is not one.
 func (v *Values) At(f *Figure, month int) float64 {
+	v.ask(f)
 	if f.Type.Len == 0 {
 		month = 0
 	}
@@ -122,21 +273,62 @@ func (v *Values) Months(f *Figure) []float64 {
 	if f.Type.Len == 0 {
 		return nil
 	}
+	v.ask(f)
 	return slices.Clone(v.frame[f.slot : f.slot+f.Type.Len])
 }
 
 // Holds reports whether a yes-or-no figure is yes.
 func (v *Values) Holds(f *Figure) bool { return f.Type.Truth && v.frame[f.slot] == 1 }
 
+// Text returns the words that a figure says.
+func (v *Values) Text(f *Figure) say.Text {
+	v.ask(f)
+	if f.output == nil {
+		return ""
+	}
+	return v.words[f.word]
+}
+
+func (v *Values) ask(f *Figure) {
+	if v.waiting > 0 && v.dirty[f.Index] {
+		v.Ask(f)
+	}
+}
+
 // None reports whether the figure has no answer, and the reason that its
 // formula, or that of a figure it depends on, gives.
 func (v *Values) None(f *Figure) (reason say.Text, none bool) {
-	slot, faulty := v.faulty(f)
+	v.ask(f)
+	return v.graph.none(v.frame, v.words, f)
+}
+
+func (g *Graph) none(frame []float64, words []say.Text, f *Figure) (reason say.Text, none bool) {
+	slot, faulty := f.faulty(frame)
 	for faulty {
 		if f.NoAnswer != "" {
 			return f.NoAnswer, true
 		}
-		origin := v.graph.program.Trace(v.frame, slot, f.from, f.to)
+		switch f.kind() {
+		case outputNode:
+			if words[f.word] != "" {
+				return words[f.word], true
+			}
+			fallthrough
+		case roundNode, engineNode:
+			var next *Figure
+			for _, u := range f.rests {
+				if at, bad := u.faulty(frame); bad {
+					next, slot = u, at
+					break
+				}
+			}
+			if next == nil {
+				return "", false
+			}
+			f = next
+			continue
+		}
+		origin := g.program.Trace(frame, slot, f.from, f.to)
 		if origin.None || origin.Fault != "" {
 			if f.Engine {
 				return say.Text(origin.Reason), origin.None
@@ -145,11 +337,11 @@ func (v *Values) None(f *Figure) (reason say.Text, none bool) {
 		}
 		// A figure's own slot comes back from an input or an overridden figure.
 		slot = origin.Slot
-		holder := slices.IndexFunc(f.needs, func(n int) bool { return v.graph.figures[n].holds(slot) })
+		holder := slices.IndexFunc(f.needs, func(n int) bool { return g.figures[n].holds(slot) })
 		if holder < 0 {
 			return "", false
 		}
-		f = v.graph.figures[f.needs[holder]]
+		f = g.figures[f.needs[holder]]
 	}
 	return "", false
 }
@@ -157,9 +349,9 @@ func (v *Values) None(f *Figure) (reason say.Text, none bool) {
 func (f *Figure) holds(slot int) bool { return slot >= f.slot && slot < f.slot+max(1, f.Type.Len) }
 
 // faulty returns the first slot of the figure that is not a finite number.
-func (v *Values) faulty(f *Figure) (slot int, found bool) {
+func (f *Figure) faulty(frame []float64) (slot int, found bool) {
 	for m := range max(1, f.Type.Len) {
-		if x := v.frame[f.slot+m]; math.IsNaN(x) || math.IsInf(x, 0) {
+		if x := frame[f.slot+m]; math.IsNaN(x) || math.IsInf(x, 0) {
 			return f.slot + m, true
 		}
 	}
@@ -170,8 +362,8 @@ func (v *Values) faulty(f *Figure) (slot int, found bool) {
 // the place of the division by zero or the overflow in its formula. A figure
 // that only inherits the fault of another gives no error.
 func (v *Values) Fault(f *Figure) *source.Error {
-	slot, faulty := v.faulty(f)
-	if !faulty {
+	slot, faulty := f.faulty(v.frame)
+	if !faulty || f.kind() != formulaNode {
 		return nil
 	}
 	if f.given() {
@@ -191,31 +383,14 @@ func (v *Values) Fault(f *Figure) *source.Error {
 	return err
 }
 
-// Lanes are the values of many cases side by side, for searches and
-// simulations.
-type Lanes struct {
-	graph *Graph
-	n     int
-	frame []float64
-}
-
-// NewLanes returns n cases, each with the values of the farm's own.
+// NewLanes returns n cases of the whole graph, each with the values of the farm's
+// own.
 func (g *Graph) NewLanes(n int) *Lanes {
 	l := &Lanes{graph: g, n: n, frame: g.program.NewLanes(n)}
-	for slot, x := range g.base.frame {
-		lane := l.frame[slot*n : (slot+1)*n]
-		for i := range lane {
-			lane[i] = x
-		}
+	for _, f := range g.figures {
+		l.spread(g.base.frame, f)
 	}
 	return l
-}
-
-// Lane returns the values of a single-valued figure, or of one month of a
-// series, in all cases; they may be set.
-func (l *Lanes) Lane(f *Figure, month int) []float64 {
-	at := f.slot + month
-	return l.frame[at*l.n : (at+1)*l.n]
 }
 
 // A Route is the instructions that work out some figures, and no others.
