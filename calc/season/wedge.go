@@ -1,0 +1,39 @@
+package season
+
+import "slices"
+
+// A Step is a paddock's place in a feed wedge.
+type Step struct {
+	Paddock int
+	Cover   float64 // kg/ha
+	Line    float64 // kg/ha that it should have
+}
+
+// Wedge sets the paddocks of a day beside the straight line from the cover at
+// which a paddock is entered to that at which it is left, tallest first. Paddocks
+// over the line are grass to spare, those under it a gap that is coming. Covers,
+// entry and exit are all from the ground, or all above the stubble.
+//
+// Source: grass wedges as Irish and New Zealand dairy advisers draw them.
+func Wedge(covers []float64, entry, exit float64) []Step {
+	steps := make([]Step, len(covers))
+	for p, cover := range covers {
+		steps[p] = Step{Paddock: p, Cover: cover}
+	}
+	slices.SortStableFunc(steps, func(a, b Step) int {
+		switch {
+		case a.Cover > b.Cover:
+			return -1
+		case a.Cover < b.Cover:
+			return 1
+		}
+		return 0
+	})
+	for i := range steps {
+		steps[i].Line = entry
+		if i > 0 {
+			steps[i].Line -= (entry - exit) * float64(i) / float64(len(steps)-1)
+		}
+	}
+	return steps
+}
