@@ -16,6 +16,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // folder is where a workbook keeps its chapters.
@@ -92,8 +93,8 @@ func Load(fsys fs.FS) (*Book, error) {
 	}
 	l.uniqueNames()
 	l.resolveLinks()
-	for _, o := range l.originals {
-		o.finish()
+	for _, p := range l.passages {
+		p.Finish()
 	}
 	if len(l.errs) >= mostErrors {
 		sorted := l.errs.Sorted()
@@ -105,12 +106,12 @@ func Load(fsys fs.FS) (*Book, error) {
 
 // A loader is one run of Load.
 type loader struct {
-	fsys      fs.FS
-	book      *Book
-	errs      source.Errors
-	pending   []pendingLink
-	seen      map[string]bool // pictures that were read
-	originals []*original
+	fsys     fs.FS
+	book     *Book
+	errs     source.Errors
+	pending  []pendingLink
+	seen     map[string]bool // pictures that were read
+	passages []*leaf.Passage // of whole files
 }
 
 // fail reports an error. Past the limit it still returns one to be filled in.
@@ -182,7 +183,7 @@ func (l *loader) files() []string {
 		case strings.EqualFold(path.Ext(e.Name()), ".md"):
 			m := chapterFile.FindStringSubmatch(e.Name())
 			if m == nil {
-				l.fail(source.Syntax, source.New(shown(name), "").Whole(), "the file of a chapter is called by a number and a name, as 03-start-up.md").
+				l.fail(source.Syntax, source.New(leaf.Clip(name), "").Whole(), "the file of a chapter is called by a number and a name, as 03-start-up.md").
 					With("rename it, or move it out of %s/", folder)
 				continue
 			}
@@ -262,9 +263,9 @@ func cause(err error) string {
 }
 
 // passage returns all of a file, and remembers to finish it.
-func (l *loader) passage(file *source.File) *passage {
-	p := whole(file)
-	l.originals = append(l.originals, p.of)
+func (l *loader) passage(file *source.File) *leaf.Passage {
+	p := leaf.Whole(file)
+	l.passages = append(l.passages, p)
 	return p
 }
 
@@ -274,7 +275,7 @@ func (l *loader) notes(name string) {
 		return
 	}
 	p := l.passage(file)
-	if e := p.badCharacter(); e != nil {
+	if e := p.BadCharacter(); e != nil {
 		l.add(e)
 		return
 	}
@@ -304,7 +305,7 @@ func (l *loader) chapter(name string) {
 	ch.named = file.Span(0, 0)
 	ch.Source = []byte(file.Text)
 	p := l.passage(file)
-	if e := p.guard(); e != nil {
+	if e := guard(p); e != nil {
 		l.add(e)
 		return
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // notesFile is the file in which cautions that several chapters and
@@ -50,7 +51,7 @@ func (b *Book) Caution(name string, at source.Span) (*Caution, error) {
 	if c := b.Cautions[name]; c != nil {
 		return c, nil
 	}
-	e := source.Errorf(source.UnknownRef, at, "no caution is called %s", shown(name))
+	e := source.Errorf(source.UnknownRef, at, "no caution is called %s", leaf.Clip(name))
 	known := make([]string, 0, len(b.Cautions))
 	for name := range b.Cautions {
 		known = append(known, name)
@@ -63,35 +64,28 @@ func (b *Book) Caution(name string, at source.Span) (*Caution, error) {
 }
 
 // cautions reads cautions.yaml.
-func (r *reader) cautions(p *passage) {
-	at := p.span(0, 0)
+func (r *reader) cautions(p *leaf.Passage) {
+	at := p.Span(0, 0)
 	s := r.readSpec(p, at, notesFile)
 	if s == nil {
 		return
 	}
-	places := make(map[string]source.Span)
-	for i := 0; i+1 < len(s.root.Content); i += 2 {
-		k, v := s.root.Content[i], s.root.Content[i+1]
-		at := s.at(k)
-		if !bareName.MatchString(k.Value) {
-			r.fail(source.Syntax, at, "%s can't be the name of a caution: a name has small letters, digits and _, and begins with a letter", shown(k.Value))
-			continue
+	s.Entries(s.Root, func(e leaf.Entry) bool {
+		if !bareName.MatchString(e.Key) {
+			r.fail(source.Syntax, e.At, "%s can't be the name of a caution: a name has small letters, digits and _, and begins with a letter", leaf.Clip(e.Key))
+			return true
 		}
-		if before, again := places[k.Value]; again {
-			r.fail(source.Duplicate, at, "the caution %s is defined twice, first at %s", k.Value, before.Position())
-			continue
-		}
-		places[k.Value] = at
-		keys := s.keys(v, "a caution", "title", "text", "applies")
-		s.need(v, keys, "a caution", "title", "text")
-		c := &Caution{Name: k.Value, Place: at}
+		keys := s.keys(e.Value, "a caution", "title", "text", "applies")
+		s.need(e.Value, keys, "a caution", "title", "text")
+		c := &Caution{Name: e.Key, Place: e.At}
 		c.Title = s.prose(keys["title"], "a title")
 		if n := keys["text"]; n != nil && s.word(n, "the text of a caution").Text != "" {
-			c.Body = r.prose(s.value(n), true)
+			c.Body = r.prose(s.Value(n), true)
 		}
 		c.Applies = s.word(keys["applies"], "what a caution applies to").Text
-		r.book.Cautions[k.Value] = c
-	}
+		r.book.Cautions[e.Key] = c
+		return true
+	})
 }
 
 var (
@@ -102,55 +96,55 @@ var (
 
 func (m *markup) cautionBlock(b *block) ast.Node {
 	n := &CautionBlock{Place: b.place}
-	if isBlank(b.body.text) {
+	if leaf.IsBlank(b.body.Text) {
 		m.fail(source.Missing, b.place, "this caution is empty").With("write its text, or name: and the name of a caution of content/%s", notesFile)
 		return n
 	}
 	var name Word
-	if cautionYAML.MatchString(b.body.text) {
+	if cautionYAML.MatchString(b.body.Text) {
 		s := m.readSpec(b.body, b.place, "a caution")
 		if s == nil {
 			return n
 		}
-		v := s.keys(s.root, s.what, "name", "title", "text")
+		v := s.keys(s.Root, s.what, "name", "title", "text")
 		name = s.word(v["name"], "the name of a caution")
 		n.Title = s.prose(v["title"], "a title")
 		if v["text"] != nil && s.word(v["text"], "the text of a caution").Text != "" {
-			n.Body = m.prose(s.value(v["text"]), true)
+			n.Body = m.prose(s.Value(v["text"]), true)
 		}
 	} else {
 		at := 0
-		for at < len(b.body.text) {
-			end := lineEnd(b.body.text, at)
-			line := b.body.text[at:end]
+		for at < len(b.body.Text) {
+			end := leaf.LineEnd(b.body.Text, at)
+			line := b.body.Text[at:end]
 			key := cautionKey.FindString(line)
 			if key == "" {
 				break
 			}
-			from, to := b.body.trim(at+len(key), at+len(line))
+			from, to := b.body.Trim(at+len(key), at+len(line))
 			switch {
 			case from == to:
-				m.fail(source.Missing, b.body.span(at, at+len(line)), "a value was expected after %s", strings.TrimSpace(key))
+				m.fail(source.Missing, b.body.Span(at, at+len(line)), "a value was expected after %s", strings.TrimSpace(key))
 			case strings.HasPrefix(key, "name"):
 				if name.Text != "" {
-					m.fail(source.Duplicate, b.body.span(at, to), "a caution block has one name").With("write a block for each")
+					m.fail(source.Duplicate, b.body.Span(at, to), "a caution block has one name").With("write a block for each")
 				}
-				name = Word{b.body.text[from:to], b.body.span(from, to)}
+				name = Word{b.body.Text[from:to], b.body.Span(from, to)}
 			case n.Title != nil:
-				m.fail(source.Duplicate, b.body.span(at, to), "a caution block has one title")
+				m.fail(source.Duplicate, b.body.Span(at, to), "a caution block has one title")
 			default:
-				n.Title = m.prose(b.body.cut(from, to), false)
+				n.Title = m.prose(b.body.Cut(from, to), false)
 			}
-			at = min(end+1, len(b.body.text))
+			at = min(end+1, len(b.body.Text))
 		}
-		from, to := b.body.trim(at, len(b.body.text))
-		rest := b.body.text[from:to]
+		from, to := b.body.Trim(at, len(b.body.Text))
+		rest := b.body.Text[from:to]
 		if key := anyKey.FindStringSubmatch(rest); key != nil && (isNear(key[1], "name") || isNear(key[1], "title") || isNear(key[1], "text")) {
-			m.fail(source.UnknownKey, b.body.span(from, from+len(key[1])), "a caution has no key %s", key[1]).With("the keys are name, title and text")
+			m.fail(source.UnknownKey, b.body.Span(from, from+len(key[1])), "a caution has no key %s", key[1]).With("the keys are name, title and text")
 			return n
 		}
 		if rest != "" {
-			n.Body = m.prose(b.body.cut(at, to), true)
+			n.Body = m.prose(b.body.Cut(at, to), true)
 		}
 	}
 	if name.Text != "" {

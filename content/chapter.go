@@ -2,11 +2,13 @@ package content
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // A Chapter is one Markdown file of the book.
@@ -59,9 +61,9 @@ var chapterFile = regexp.MustCompile(`^([0-9]+)-([a-z][a-z0-9]*(?:[-_][a-z0-9]+)
 func (m *markup) chapterBlock(doc ast.Node) {
 	n, ok := doc.FirstChild().(*ast.FencedCodeBlock)
 	if !ok || n.Info == nil || strings.TrimSpace(string(n.Info.Segment.Value(m.source))) != "chapter" {
-		at := m.passage.span(0, 0)
+		at := m.passage.Span(0, 0)
 		if first := doc.FirstChild(); ok && n.Info != nil && first != nil {
-			at = m.passage.span(n.Info.Segment.Start, n.Info.Segment.Stop)
+			at = m.passage.Span(n.Info.Segment.Start, n.Info.Segment.Stop)
 		}
 		m.fail(source.Missing, at, "a chapter begins with a chapter block").
 			With("write ```chapter, then title: and the title, then ``` as the first lines of the file")
@@ -71,23 +73,23 @@ func (m *markup) chapterBlock(doc ast.Node) {
 		m.fail(source.Syntax, m.spot(n), "this block is never closed").With("end it with a line of the same marks that it begins with")
 	}
 	m.begun = true
-	place := m.passage.span(n.Info.Segment.Start, n.Info.Segment.Stop)
+	place := m.passage.Span(n.Info.Segment.Start, n.Info.Segment.Stop)
 	own := &ChapterBlock{Chapter: m.ch}
 	own.SetPos(n.Pos())
 	doc.ReplaceChild(doc, n, own)
-	s := m.readSpec(m.passage.lines(n.Lines(), place), place, "a chapter block")
+	s := m.readSpec(linesOf(m.passage, n.Lines(), place), place, "a chapter block")
 	if s == nil {
 		return
 	}
-	v := s.keys(s.root, s.what, "title", "name", "part", "tags", "cautions", "summary")
+	v := s.keys(s.Root, s.what, "title", "name", "part", "tags", "cautions", "summary")
 	if name := s.word(v["name"], "a name"); name.Text != "" {
 		if bareName.MatchString(name.Text) {
 			m.ch.Name, m.prefix, m.scope, m.ch.named = name.Text, name.Text, name.Text, name.Place
 		} else {
-			m.fail(source.Syntax, name.Place, "%s can't be a name: a name has small letters, digits and _, and begins with a letter", shown(name.Text))
+			m.fail(source.Syntax, name.Place, "%s can't be a name: a name has small letters, digits and _, and begins with a letter", leaf.Clip(name.Text))
 		}
 	}
-	s.need(s.root, v, s.what, "title")
+	s.need(s.Root, v, s.what, "title")
 	figures := len(m.figures)
 	if title := s.prose(v["title"], "a title"); title != nil {
 		m.ch.Title = title.Plain()
@@ -97,8 +99,8 @@ func (m *markup) chapterBlock(doc ast.Node) {
 	}
 	m.ch.Part = s.word(v["part"], "a part of the book").Text
 	for _, tag := range s.words(v["tags"], "a tag") {
-		if contains(m.ch.Tags, tag.Text) {
-			m.fail(source.Duplicate, tag.Place, "the tag %s is given twice", shown(tag.Text))
+		if slices.Contains(m.ch.Tags, tag.Text) {
+			m.fail(source.Duplicate, tag.Place, "the tag %s is given twice", leaf.Clip(tag.Text))
 			continue
 		}
 		m.ch.Tags = append(m.ch.Tags, tag.Text)

@@ -70,8 +70,8 @@ func (m *markup) chartBlock(b *block) ast.Node {
 	if s == nil {
 		return n
 	}
-	v := s.keys(s.root, s.what, "title", "kind", "rows", "series", "columns", "months", "unit", "target", "show", "of", "note", "alt")
-	s.need(s.root, v, s.what, "title", "kind")
+	v := s.keys(s.Root, s.what, "title", "kind", "rows", "series", "columns", "months", "unit", "target", "show", "of", "note", "alt")
+	s.need(s.Root, v, s.what, "title", "kind")
 	n.Title = s.prose(v["title"], "a title")
 	n.Note = s.prose(v["note"], "a note")
 	shape := s.word(v["kind"], "kind")
@@ -79,7 +79,7 @@ func (m *markup) chartBlock(b *block) ast.Node {
 	for i, k := range Shapes {
 		words[i] = k.Word
 	}
-	s.oneOf(shape, "a kind of chart", words)
+	s.oneOf(shape, "kind", words)
 	n.Shape = shape.Text
 
 	rows := "rows"
@@ -88,10 +88,10 @@ func (m *markup) chartBlock(b *block) ast.Node {
 		n.Months = true
 		switch {
 		case v["rows"] != nil:
-			s.r.fail(source.Syntax, s.at(v["series"]), "a chart has either rows or series").
+			s.r.fail(source.Syntax, s.At(v["series"]), "a chart has either rows or series").
 				With("series are figures with a value for each month, rows are figures with one value")
 		case v["columns"] != nil:
-			s.r.fail(source.Syntax, s.at(v["columns"]), "series run over the months, so they have no columns")
+			s.r.fail(source.Syntax, s.At(v["columns"]), "series run over the months, so they have no columns")
 			delete(v, "columns")
 		}
 	}

@@ -1,6 +1,7 @@
 package content
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
@@ -128,7 +129,7 @@ func (m *markup) drawingBlock(b *block) ast.Node {
 	var of *DrawingKind
 	for i := range Drawings {
 		words[i] = Drawings[i].Word
-		if has(s.root, "kind", words[i]) {
+		if has(s.Root, "kind", words[i]) {
 			of = &Drawings[i]
 		}
 	}
@@ -137,30 +138,30 @@ func (m *markup) drawingBlock(b *block) ast.Node {
 			known = append(known, k.Key)
 		}
 	} else { // which keys are right is not known
-		for i := 0; i < len(s.root.Content); i += 2 {
+		for i := 0; i < len(s.Root.Content); i += 2 {
 			for _, d := range Drawings {
 				for _, k := range d.Keys {
-					if s.root.Content[i].Value == k.Key && !contains(known, k.Key) {
+					if s.Root.Content[i].Value == k.Key && !slices.Contains(known, k.Key) {
 						known = append(known, k.Key)
 					}
 				}
 			}
 		}
 	}
-	v := s.keys(s.root, s.what, known...)
-	s.need(s.root, v, s.what, "title", "kind")
+	v := s.keys(s.Root, s.what, known...)
+	s.need(s.Root, v, s.what, "title", "kind")
 	n.Title = s.prose(v["title"], "a title")
 	n.Note = s.prose(v["note"], "a note")
 	n.Alt = s.word(v["alt"], "alt").Text
 	kind := s.word(v["kind"], "kind")
-	s.oneOf(kind, "a kind of drawing", words)
+	s.oneOf(kind, "kind", words)
 	n.Of = kind.Text
 	if of == nil {
 		return n
 	}
 	for _, k := range of.Keys {
 		if !k.Optional {
-			s.need(s.root, v, "a drawing of kind "+of.Word, k.Key)
+			s.need(s.Root, v, "a drawing of kind "+of.Word, k.Key)
 		}
 		if f := s.figure(v[k.Key], "the "+k.Key+" of a drawing"); f != nil {
 			n.Sizes = append(n.Sizes, Size{k, f})

@@ -182,13 +182,6 @@ func (d *dumper) tree(i int, n ast.Node) {
 		d.line(i, "CautionBlock %q %s", name, at(n.Place))
 		d.prose(i+1, "title", n.Title)
 		d.prose(i+1, "text", n.Body)
-	case *content.SpecBlock:
-		d.line(i, "SpecBlock %s %s", n.Word, at(n.Place))
-		if n.Spec != nil {
-			for _, c := range n.Spec.Content {
-				d.line(i+1, "%q %s", c.Value, at(n.Span(c)))
-			}
-		}
 	default:
 		d.line(i, "%s", n.Kind())
 		d.children(i+1, n)

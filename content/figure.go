@@ -9,6 +9,7 @@ import (
 
 	"rickyard/calc/formula"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // A Figure is a formula whose value is shown where it is written: in a
@@ -76,27 +77,27 @@ func (m *markup) codeSpan(n *ast.CodeSpan) {
 		return
 	}
 	last := n.LastChild().(*ast.Text)
-	start, end := m.passage.trim(first.Segment.Start, last.Segment.Stop)
-	words := m.passage.text[start:end]
+	start, end := m.passage.Trim(first.Segment.Start, last.Segment.Stop)
+	words := m.passage.Text[start:end]
 	if !strings.HasPrefix(words, figureMark) {
 		if word, _, found := strings.Cut(words, ":"); found && isNear(word, "calc") {
-			m.fail(source.UnknownKey, m.passage.span(start, start+len(word)), "a figure in a sentence begins with calc:, not with %s:", word)
+			m.fail(source.UnknownKey, m.passage.Span(start, start+len(word)), "a figure in a sentence begins with calc:, not with %s:", word)
 		}
 		return
 	}
 	if insidePicture(n) {
-		m.fail(source.Syntax, m.passage.span(start, end), "a figure can't stand in the words of a picture").With("put it into the sentence before or after")
+		m.fail(source.Syntax, m.passage.Span(start, end), "a figure can't stand in the words of a picture").With("put it into the sentence before or after")
 		return
 	}
 	// The lines of the span, without what stands between them (a quote's >).
-	p := m.passage.part(spanLines(n, m.passage.text))
-	from, to := p.trim(strings.Index(p.text, figureMark)+len(figureMark), len(p.text))
+	p := m.passage.Part(spanLines(n, m.passage.Text))
+	from, to := p.Trim(strings.Index(p.Text, figureMark)+len(figureMark), len(p.Text))
 	if from == to {
-		m.fail(source.Missing, m.passage.span(start, end), "a formula was expected after calc:").With("write the name of a figure or a formula, as in calc: broilers.sold")
+		m.fail(source.Missing, m.passage.Span(start, end), "a formula was expected after calc:").With("write the name of a figure or a formula, as in calc: broilers.sold")
 		return
 	}
-	at := p.span(from, to)
-	f := m.figure(at, p.text[from:to], at, "")
+	at := p.Span(from, to)
+	f := m.figure(at, p.Text[from:to], at, "")
 	if f == nil {
 		return
 	}
@@ -106,12 +107,12 @@ func (m *markup) codeSpan(n *ast.CodeSpan) {
 	n.Parent().ReplaceChild(n.Parent(), n, ref)
 }
 
-func spanLines(n *ast.CodeSpan, text string) (string, []piece, source.Span) {
+func spanLines(n *ast.CodeSpan, text string) (string, []leaf.Piece, source.Span) {
 	var b strings.Builder
-	var pieces []piece
+	var pieces []leaf.Piece
 	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
 		if t, ok := c.(*ast.Text); ok {
-			pieces = append(pieces, piece{b.Len(), t.Segment.Start, t.Segment.Len()})
+			pieces = append(pieces, leaf.Piece{At: b.Len(), From: t.Segment.Start, N: t.Segment.Len()})
 			b.WriteString(text[t.Segment.Start:t.Segment.Stop])
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // glossaryFile is the file in which the words of the trade are explained.
@@ -29,8 +30,8 @@ var termText = regexp.MustCompile(`^[\pL\d]+(?:[ '’/-][\pL\d]+)*$`)
 const longestTerm = 60 // bytes
 
 // glossary reads glossary.yaml.
-func (r *reader) glossary(p *passage) {
-	s := r.readSpec(p, p.span(0, 0), glossaryFile)
+func (r *reader) glossary(p *leaf.Passage) {
+	s := r.readSpec(p, p.Span(0, 0), glossaryFile)
 	if s == nil {
 		return
 	}
@@ -40,7 +41,7 @@ func (r *reader) glossary(p *passage) {
 		low := strings.ToLower(word.Text)
 		switch before, again := places[low]; {
 		case len(word.Text) > longestTerm || !termText.MatchString(word.Text):
-			r.fail(source.Syntax, word.Place, "%s can't be a term: a term is a few words of letters and digits", shown(word.Text))
+			r.fail(source.Syntax, word.Place, "%s can't be a term: a term is a few words of letters and digits", leaf.Clip(word.Text))
 		case again:
 			r.fail(source.Duplicate, word.Place, "the term %s is explained twice, first at %s", word.Text, before.Position()).With("leave one of them out")
 		default:
@@ -49,17 +50,15 @@ func (r *reader) glossary(p *passage) {
 		}
 		return false
 	}
-	for i := 0; i+1 < len(s.root.Content); i += 2 {
-		k, v := s.root.Content[i], s.root.Content[i+1]
-		place := s.at(k)
-		if !use(Word{k.Value, place}) {
-			continue
+	s.Entries(s.Root, func(e leaf.Entry) bool {
+		if !use(Word{e.Key, e.At}) {
+			return true
 		}
-		keys := s.keys(v, "a term", "text", "also")
-		s.need(v, keys, "a term", "text")
-		t := &Term{Name: k.Value, ID: anchor(k.Value), Place: place, Text: s.prose(keys["text"], "what a term means")}
+		keys := s.keys(e.Value, "a term", "text", "also")
+		s.need(e.Value, keys, "a term", "text")
+		t := &Term{Name: e.Key, ID: anchor(e.Key), Place: e.At, Text: s.prose(keys["text"], "what a term means")}
 		for n := 2; ids[t.ID]; n++ {
-			t.ID = numbered(anchor(k.Value), n)
+			t.ID = numbered(anchor(e.Key), n)
 		}
 		ids[t.ID] = true
 		for _, word := range s.words(keys["also"], "another word for a term") {
@@ -68,7 +67,8 @@ func (r *reader) glossary(p *passage) {
 			}
 		}
 		r.book.Glossary = append(r.book.Glossary, t)
-	}
+		return true
+	})
 	slices.SortStableFunc(r.book.Glossary, func(a, b *Term) int {
 		return strings.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name))
 	})

@@ -35,12 +35,12 @@ func TestGlossary(t *testing.T) {
 
 func TestBadGlossary(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
-		{"batch: {text: A, alsoo: [b]}\n", "content/glossary.yaml:1:18: a term has no key alsoo; did you mean also?"},
+		{"batch: {text: A, alsoo: [b]}\n", "content/glossary.yaml:1:18: \"alsoo\" is not a key of a term; did you mean also?"},
 		{"batch: {also: [b]}\n", "content/glossary.yaml:1:8: a term needs a key text"},
 		{"batch: {text: A, also: [bed]}\nbed: {text: B}\n", "content/glossary.yaml:2:1: the term bed is explained twice, first at content/glossary.yaml:1:25; leave one of them out"},
 		{"<b>: {text: A}\n", "content/glossary.yaml:1:1: <b> can't be a term: a term is a few words of letters and digits"},
-		{"batch: A\n", "content/glossary.yaml:1:8: a term is written as `key: value`; the keys are text and also"},
-		{"[a]\n", "content/glossary.yaml:1:1: glossary.yaml is written as lines of `key: value`"},
+		{"batch: A\n", "content/glossary.yaml:1:8: a term is the single value A here; expected keys with values; the keys are text and also"},
+		{"[a]\n", "content/glossary.yaml:1:1: glossary.yaml is a list here; expected keys with values"},
 		{"batch: {text: '[x](nowhere)'}\n", "content/glossary.yaml:1:20: no chapter is called nowhere; a link leads to a chapter by its name, or out of the workbook by http, https and mailto"},
 		{"\u00e9 \x01: {text: A}\n", "content/glossary.yaml:1:3: "},
 	} {

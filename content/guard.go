@@ -2,9 +2,9 @@ package content
 
 import (
 	"strings"
-	"unicode/utf8"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // Limits of a book. They are far above what a person writes and keep the time
@@ -30,9 +30,9 @@ const (
 
 // guard looks for what would make a text slow or deep to parse, or misleading
 // to read. It returns the first such place, or nil.
-func (p *passage) guard() *source.Error {
-	text := p.text
-	if e := p.badCharacter(); e != nil {
+func guard(p *leaf.Passage) *source.Error {
+	text := p.Text
+	if e := p.BadCharacter(); e != nil {
 		return e
 	}
 	var (
@@ -48,7 +48,7 @@ func (p *passage) guard() *source.Error {
 			end += start
 		}
 		line := text[start:end]
-		here := p.span(start, start+min(len(line), 1))
+		here := p.Span(start, start+min(len(line), 1))
 		if len(line) > longestLine {
 			return source.Errorf(source.Unsafe, here, "this line has %d characters, more than the %d that a line may have", len(line), longestLine).
 				With("break it into lines")
@@ -79,33 +79,14 @@ func (p *passage) guard() *source.Error {
 			}
 			rows++
 			if rows*columns > mostCells {
-				return source.Errorf(source.Unsafe, p.span(paragraph, paragraph+1), "this table has more than %d cells", mostCells).With("split the table")
+				return source.Errorf(source.Unsafe, p.Span(paragraph, paragraph+1), "this table has more than %d cells", mostCells).With("split the table")
 			}
 			if comparisons+marks*marks > mostComparisons {
-				return source.Errorf(source.Unsafe, p.span(paragraph, paragraph+1), "too many of the marks * _ ' \" [ ] ( ) < > stand here without a blank line between them").
+				return source.Errorf(source.Unsafe, p.Span(paragraph, paragraph+1), "too many of the marks * _ ' \" [ ] ( ) < > stand here without a blank line between them").
 					With("split the text into paragraphs")
 			}
 		}
 		start = end + 1
-	}
-	return nil
-}
-
-// badCharacter reports the first byte that is not UTF-8 text, or nil. Control
-// characters other than tab and line end are not text, and characters that
-// turn the direction of writing could make a formula look like another.
-func (p *passage) badCharacter() *source.Error {
-	for i, r := range p.text {
-		switch {
-		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r == 0x7f:
-			return source.Errorf(source.Syntax, p.span(i, i+1), "a control character (%U) stands here", r).With("delete it")
-		case r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069:
-			return source.Errorf(source.Unsafe, p.span(i, i+3), "a hidden character (%U) stands here that turns the direction of the text", r).With("delete it")
-		case r == utf8.RuneError:
-			if _, n := utf8.DecodeRuneInString(p.text[i:]); n == 1 {
-				return source.Errorf(source.Syntax, p.span(i, i+1), "this is not UTF-8 text").With("save the file as UTF-8 text")
-			}
-		}
 	}
 	return nil
 }

@@ -3,12 +3,14 @@ package content
 import (
 	"bytes"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/util"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // KindChapterLink is the kind of ChapterLink.
@@ -62,7 +64,7 @@ func (m *markup) addressSpan(n ast.Node, address []byte, byReference bool) sourc
 		for _, before := range []string{"](", "](<", "] (", "("} {
 			if i := bytes.Index(window, append([]byte(before), address...)); i >= 0 {
 				start := at + i + len(before)
-				return m.passage.span(start, start+len(address))
+				return m.passage.Span(start, start+len(address))
 			}
 		}
 	}
@@ -86,9 +88,9 @@ func (r *reader) leadsOut(to string, at source.Span) bool {
 	if found == nil {
 		return false
 	}
-	if !contains(outside, strings.ToLower(found[1])) {
-		r.fail(source.Unsafe, at, "a link can't begin with %s:", shown(found[1])).
-			With("a link leads to a chapter by its name, or out of the workbook by %s", list(outside))
+	if !slices.Contains(outside, strings.ToLower(found[1])) {
+		r.fail(source.Unsafe, at, "a link can't begin with %s:", leaf.Clip(found[1])).
+			With("a link leads to a chapter by its name, or out of the workbook by %s", leaf.List(outside, "and"))
 	}
 	return true
 }
@@ -159,16 +161,16 @@ func (l *loader) resolveLinks() {
 			continue
 		}
 		if ch == nil {
-			e := l.fail(source.UnknownRef, p.place, "no chapter is called %s", shown(name))
+			e := l.fail(source.UnknownRef, p.place, "no chapter is called %s", leaf.Clip(name))
 			if near := source.Nearest(name, known); near != "" {
 				e.With("did you mean %s?", near)
 			} else {
-				e.With("a link leads to a chapter by its name, or out of the workbook by %s", list(outside))
+				e.With("a link leads to a chapter by its name, or out of the workbook by %s", leaf.List(outside, "and"))
 			}
 			continue
 		}
 		if toHeading && !ch.broken && !has[ch][id] {
-			e := l.fail(source.UnknownRef, p.place, "the chapter %s has no heading with the id %s", ch.Name, shown(id))
+			e := l.fail(source.UnknownRef, p.place, "the chapter %s has no heading with the id %s", ch.Name, leaf.Clip(id))
 			if near := source.Nearest(id, ids[ch]); near != "" {
 				e.With("did you mean %s?", near)
 			} else {

@@ -13,6 +13,7 @@ import (
 	"github.com/yuin/goldmark/util"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // The three ways in which Markdown is read: a chapter, the Markdown text of a
@@ -118,8 +119,8 @@ func (footnoteTransformer) Transform(doc *ast.Document, reader text.Reader, pc p
 	}
 	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if f, ok := n.(*east.Footnote); ok && entering && f.Index < 0 {
-			m.fail(source.UnknownRef, m.spot(f), "nothing refers to the footnote [^%s]", shown(string(f.Ref))).
-				With("put [^%s] into a sentence, or take the footnote out", shown(string(f.Ref)))
+			m.fail(source.UnknownRef, m.spot(f), "nothing refers to the footnote [^%s]", leaf.Clip(string(f.Ref))).
+				With("put [^%s] into a sentence, or take the footnote out", leaf.Clip(string(f.Ref)))
 		}
 		return ast.WalkContinue, nil
 	})
@@ -128,15 +129,15 @@ func (footnoteTransformer) Transform(doc *ast.Document, reader text.Reader, pc p
 // A markup is one run of the Markdown parser over a passage.
 type markup struct {
 	*reader
-	passage *passage
+	passage *leaf.Passage
 	source  []byte
 	closed  map[ast.Node]bool
 	chapter bool // the text of a chapter, not of a caution or title
 }
 
 // parse reads a passage as Markdown.
-func (r *reader) parse(p *passage, how parser.Parser) (ast.Node, []byte) {
-	m := &markup{reader: r, passage: p, source: []byte(p.text), chapter: how == chapterMarkdown}
+func (r *reader) parse(p *leaf.Passage, how parser.Parser) (ast.Node, []byte) {
+	m := &markup{reader: r, passage: p, source: []byte(p.Text), chapter: how == chapterMarkdown}
 	pc := parser.NewContext()
 	pc.Set(markupKey, m)
 	return how.Parse(text.NewReader(m.source), parser.WithContext(pc)), m.source
@@ -212,10 +213,10 @@ func tooDeep(doc ast.Node) ast.Node {
 func (m *markup) spot(n ast.Node) source.Span {
 	for ; n != nil; n = n.Parent() {
 		if at := n.Pos(); at >= 0 && n.Kind() != ast.KindDocument {
-			return m.passage.span(at, min(at+1, len(m.passage.text)))
+			return m.passage.Span(at, min(at+1, len(m.passage.Text)))
 		}
 	}
-	return m.passage.span(0, 0)
+	return m.passage.Span(0, 0)
 }
 
 // fenced turns a fenced block of ours into its node.
@@ -231,7 +232,7 @@ func (m *markup) fenced(n *ast.FencedCodeBlock) {
 	}
 	info := n.Info.Segment
 	word, rest, _ := strings.Cut(string(info.Value(m.source)), " ")
-	place := m.passage.span(info.Start, info.Start+len(word))
+	place := m.passage.Span(info.Start, info.Start+len(word))
 	read, known := blockReaders[word]
 	if !known {
 		if near := source.Nearest(word, blockWords); near != "" && len(word) > 2 {
@@ -246,7 +247,7 @@ func (m *markup) fenced(n *ast.FencedCodeBlock) {
 	if strings.TrimSpace(rest) != "" {
 		m.fail(source.Syntax, place, "nothing may follow the word %s on its line", word).With("write what the block shows on the lines below")
 	}
-	body := m.passage.lines(n.Lines(), place)
+	body := linesOf(m.passage, n.Lines(), place)
 	if own := read(m, &block{word: word, body: body, place: place}); own != nil {
 		own.(interface{ SetPos(int) }).SetPos(n.Pos())
 		own.SetBlankPreviousLines(n.HasBlankPreviousLines())
@@ -259,7 +260,7 @@ func (m *markup) fenced(n *ast.FencedCodeBlock) {
 // A block is a fenced block whose word (chapter, calc, ...) is one of ours.
 type block struct {
 	word  string
-	body  *passage
+	body  *leaf.Passage
 	place source.Span // of its word
 }
 
@@ -277,9 +278,15 @@ func init() {
 		"chart":    (*markup).chartBlock,
 		"drawing":  (*markup).drawingBlock,
 		"caution":  (*markup).cautionBlock,
-		"form":     (*markup).specBlock,
-		"calendar": (*markup).specBlock,
+		"form":     (*markup).laterBlock,
+		"calendar": (*markup).laterBlock,
 	}
+}
+
+// laterBlock refuses a block that nothing draws.
+func (m *markup) laterBlock(b *block) ast.Node {
+	m.fail(source.UnknownKey, b.place, "a %s block can't be drawn yet", b.word).With("take it out, or write it as a table")
+	return nil
 }
 
 // leftover reports text that was meant to be a figure or the mark of a
@@ -295,13 +302,13 @@ func (m *markup) leftover(n *ast.Text) {
 		}
 		rest, _, _ := bytes.Cut(m.source[at:min(len(m.source), at+200)], []byte("\n"))
 		if bytes.HasPrefix(rest, []byte("`"+figureMark)) {
-			m.fail(source.Syntax, m.passage.span(at, at+1+len(figureMark)), "this figure has no ` at its end").
+			m.fail(source.Syntax, m.passage.Span(at, at+1+len(figureMark)), "this figure has no ` at its end").
 				With("close it in the same paragraph, and begin no line of it with * + or -")
 			return
 		}
 		label, _, closed := strings.Cut(string(rest), "]")
 		if closed && m.chapter && strings.HasPrefix(label, "[^") && len(label) > len("[^") {
-			m.fail(source.UnknownRef, m.passage.span(at, at+len(label)+1), "the footnote %s] is not written", label).
+			m.fail(source.UnknownRef, m.passage.Span(at, at+len(label)+1), "the footnote %s] is not written", label).
 				With("write it on a line of its own: %s]: text", label)
 			return
 		}
@@ -377,15 +384,15 @@ func (p *Prose) Plain() string {
 }
 
 // prose reads a passage as Markdown: a line of text, or with blocks.
-func (r *reader) prose(p *passage, blocks bool) *Prose {
+func (r *reader) prose(p *leaf.Passage, blocks bool) *Prose {
 	how := lineMarkdown
 	if blocks {
 		how = textMarkdown
 	}
-	if e := p.guard(); e != nil {
+	if e := guard(p); e != nil {
 		r.add(e)
-		p = p.cut(0, 0)
+		p = p.Cut(0, 0)
 	}
 	doc, src := r.parse(p, how)
-	return &Prose{Text: p.text, Place: p.span(p.trim(0, len(p.text))), Doc: doc, Source: src}
+	return &Prose{Text: p.Text, Place: p.Span(p.Trim(0, len(p.Text))), Doc: doc, Source: src}
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/yuin/goldmark/ast"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // KindPicture is the kind of Picture.
@@ -122,7 +123,7 @@ func (l *loader) readPicture(name string) ([]byte, *source.Error) {
 	}
 	check, known := pictureTypes[strings.ToLower(path.Ext(name))]
 	if !known {
-		return refuse(source.WrongType, "%s is not a picture file that a workbook can show: png, jpg, svg, webp or gif", shown(name))
+		return refuse(source.WrongType, "%s is not a picture file that a workbook can show: png, jpg, svg, webp or gif", leaf.Clip(name))
 	}
 	full := folder
 	var info fs.FileInfo
@@ -131,30 +132,30 @@ func (l *loader) readPicture(name string) ([]byte, *source.Error) {
 		var err error
 		info, err = fs.Lstat(l.fsys, full)
 		if err != nil {
-			_, e := refuse(source.IO, "there is no picture %s", shown(folder+"/"+name))
+			_, e := refuse(source.IO, "there is no picture %s", leaf.Clip(folder+"/"+name))
 			if near := l.nearPicture(name); near != "" {
 				e.With("did you mean %s?", near)
 			}
 			return nil, e
 		}
 		if info.Mode()&fs.ModeSymlink != 0 {
-			_, e := refuse(source.Unsafe, "%s is a link to another place, not a file of the book", shown(full))
+			_, e := refuse(source.Unsafe, "%s is a link to another place, not a file of the book", leaf.Clip(full))
 			return nil, e.With("copy the picture itself into %s/", folder)
 		}
 	}
 	switch {
 	case !info.Mode().IsRegular():
-		return refuse(source.Unsafe, "%s is not a file", shown(full))
+		return refuse(source.Unsafe, "%s is not a file", leaf.Clip(full))
 	case info.Size() > largestPicture:
-		_, e := refuse(source.Unsafe, "%s has %d MiB, more than the %d MiB that a picture may have", shown(full), info.Size()>>20, largestPicture>>20)
+		_, e := refuse(source.Unsafe, "%s has %d MiB, more than the %d MiB that a picture may have", leaf.Clip(full), info.Size()>>20, largestPicture>>20)
 		return nil, e.With("save it smaller")
 	}
 	data, err := l.read(full, largestPicture)
 	if err != nil {
-		return refuse(source.IO, "%s can't be read: %s", shown(full), cause(err))
+		return refuse(source.IO, "%s can't be read: %s", leaf.Clip(full), cause(err))
 	}
 	if err := check(data); err != nil {
-		return refuse(source.Unsafe, "%s %s", shown(full), err)
+		return refuse(source.Unsafe, "%s %s", leaf.Clip(full), err)
 	}
 	return data, nil
 }
@@ -231,7 +232,7 @@ func safeSVG(data []byte) error {
 			}
 		case xml.ProcInst:
 			if t.Target != "xml" {
-				return errors.New("holds an instruction (" + shown(t.Target) + ") that a picture of a workbook can't have")
+				return errors.New("holds an instruction (" + leaf.Clip(t.Target) + ") that a picture of a workbook can't have")
 			}
 		case xml.Directive:
 			if bytes.ContainsAny(t, "[<") || !bytes.HasPrefix(bytes.ToUpper(t), []byte("DOCTYPE SVG")) {
@@ -249,13 +250,13 @@ func safeSVGAttribute(a xml.Attr) error {
 	name, value := strings.ToLower(a.Name.Local), strings.TrimSpace(a.Value)
 	switch {
 	case strings.HasPrefix(name, "on"):
-		return errors.New("holds the script attribute " + shown(a.Name.Local))
+		return errors.New("holds the script attribute " + leaf.Clip(a.Name.Local))
 	case name == "href" || name == "src":
 		if !strings.HasPrefix(value, "#") && !imageData.MatchString(value) {
-			return errors.New("refers to something outside itself: " + shown(value))
+			return errors.New("refers to something outside itself: " + leaf.Clip(value))
 		}
 	case name == "base":
-		return errors.New("refers to something outside itself: " + shown(value))
+		return errors.New("refers to something outside itself: " + leaf.Clip(value))
 	case name == "attributename" && animatedLinks.MatchString(value):
 		return errors.New("changes its own links")
 	case name != "xmlns" && a.Name.Space != "xmlns":
@@ -272,7 +273,7 @@ func safeStyle(text string) error {
 	}
 	for _, u := range svgURL.FindAllStringSubmatch(text, -1) {
 		if !strings.HasPrefix(u[1], "#") && !imageData.MatchString(u[1]) {
-			return errors.New("refers to something outside itself: " + shown(u[1]))
+			return errors.New("refers to something outside itself: " + leaf.Clip(u[1]))
 		}
 	}
 	return nil

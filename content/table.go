@@ -9,6 +9,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // KindTableBlock is the kind of TableBlock.
@@ -169,18 +170,18 @@ func (m *markup) tableBlock(b *block) ast.Node {
 	if s == nil {
 		return n
 	}
-	v := s.keys(s.root, s.what, "title", "rows", "columns", "total", "sort", "show", "of", "note")
-	s.need(s.root, v, s.what, "title")
+	v := s.keys(s.Root, s.what, "title", "rows", "columns", "total", "sort", "show", "of", "note")
+	s.need(s.Root, v, s.what, "title")
 	n.Title = s.prose(v["title"], "a title")
 	n.Note = s.prose(v["note"], "a note")
 	n.Grid = s.grid(v, "rows")
 	n.Total = s.word(v["total"], "the label of a total row").Text
 	sort := s.word(v["sort"], "sort")
-	s.oneOf(sort, "an order of rows", Sorts)
+	s.oneOf(sort, "sort", Sorts)
 	n.Sort = sort.Text
 	for _, key := range []string{"total", "sort"} {
 		if v[key] != nil && v["rows"] == nil {
-			s.r.fail(source.Syntax, s.at(v[key]), "%s belongs to a table with rows of its own", key)
+			s.r.fail(source.Syntax, s.At(v[key]), "%s belongs to a table with rows of its own", key)
 		}
 	}
 	if n.Sort != "" {
@@ -201,15 +202,15 @@ func (s *spec) grid(v map[string]*yaml.Node, rowsKey string) Grid {
 	rows := v[rowsKey]
 	switch {
 	case rows != nil && v["show"] != nil:
-		s.r.fail(source.Syntax, s.at(v["show"]), "%s has either %s or show", s.what, rowsKey).With("make it two blocks")
+		s.r.fail(source.Syntax, s.At(v["show"]), "%s has either %s or show", s.what, rowsKey).With("make it two blocks")
 		return g
 	case v["show"] != nil:
 		g.Show = s.word(v["show"], "show")
 		g.Of = s.words(v["of"], "of")
-		s.oneOf(g.Show, "something to show", showWords())
+		s.oneOf(g.Show, "show", showWords())
 		for _, of := range g.Of {
 			if !dottedName.MatchString(of.Text) {
-				s.r.fail(source.Syntax, of.Place, "%s is not the name of an enterprise", shown(of.Text)).With("write it as its file is called, without .yaml")
+				s.r.fail(source.Syntax, of.Place, "%s is not the name of an enterprise", leaf.Clip(of.Text)).With("write it as its file is called, without .yaml")
 			}
 		}
 		for _, show := range Shows {
@@ -218,26 +219,26 @@ func (s *spec) grid(v map[string]*yaml.Node, rowsKey string) Grid {
 			case show.Of == Must && v["of"] == nil:
 				s.r.fail(source.Missing, g.Show.Place, "show: %s needs a key of with the name of an enterprise", show.Word)
 			case show.Of == Never && v["of"] != nil:
-				s.r.fail(source.Syntax, s.at(v["of"]), "%s is of the whole farm, so it has no key of", show.Word)
+				s.r.fail(source.Syntax, s.At(v["of"]), "%s is of the whole farm, so it has no key of", show.Word)
 			}
 		}
 		if v["columns"] != nil {
-			s.r.fail(source.Syntax, s.at(v["columns"]), "columns belong to rows, and show has columns of its own")
+			s.r.fail(source.Syntax, s.At(v["columns"]), "columns belong to rows, and show has columns of its own")
 		}
 		return g
 	case rows == nil:
-		if !hasKey(s.root, rowsKey) && !hasKey(s.root, "show") {
+		if !hasKey(s.Root, rowsKey) && !hasKey(s.Root, "show") {
 			s.r.fail(source.Missing, s.place, "%s needs a key %s with the figures to show, or a key show", s.what, rowsKey)
 		}
 		return g
 	}
 	if v["of"] != nil {
-		s.r.fail(source.Syntax, s.at(v["of"]), "of belongs to show").With("for figures of several enterprises, use columns: [{label: ..., of: ...}]")
+		s.r.fail(source.Syntax, s.At(v["of"]), "of belongs to show").With("for figures of several enterprises, use columns: [{label: ..., of: ...}]")
 	}
 
 	columns := s.items(v["columns"], "columns")
 	if len(columns) > mostColumns {
-		s.r.fail(source.OutOfRange, s.at(v["columns"]), "%s has at most %d columns", s.what, mostColumns)
+		s.r.fail(source.OutOfRange, s.At(v["columns"]), "%s has at most %d columns", s.what, mostColumns)
 		return g
 	}
 	var templates []*yaml.Node
@@ -249,7 +250,7 @@ func (s *spec) grid(v map[string]*yaml.Node, rowsKey string) Grid {
 	}
 	items := s.items(rows, rowsKey)
 	if len(items) > mostRows {
-		s.r.fail(source.OutOfRange, s.at(rows), "%s has at most %d rows", s.what, mostRows)
+		s.r.fail(source.OutOfRange, s.At(rows), "%s has at most %d rows", s.what, mostRows)
 		return g
 	}
 	if len(g.Columns) < len(columns) {
@@ -266,7 +267,7 @@ func (s *spec) grid(v map[string]*yaml.Node, rowsKey string) Grid {
 // column reads a column; the node is its formula or the name after the dot.
 func (s *spec) column(n *yaml.Node) (*Column, *yaml.Node) {
 	const what = "a column"
-	c := &Column{Total: true, Place: s.at(n)}
+	c := &Column{Total: true, Place: s.At(n)}
 	of := n
 	if n.Kind != yaml.ScalarNode {
 		v := s.keys(n, what, "label", "of", "formula", "total")
@@ -274,7 +275,7 @@ func (s *spec) column(n *yaml.Node) (*Column, *yaml.Node) {
 		c.Total = s.yes(v["total"], "total", true)
 		if f := v["formula"]; f != nil {
 			if v["of"] != nil {
-				s.r.fail(source.Syntax, s.at(f), "a column has either of or formula")
+				s.r.fail(source.Syntax, s.At(f), "a column has either of or formula")
 				return nil, nil
 			}
 			w := s.word(f, "a formula")
@@ -287,7 +288,7 @@ func (s *spec) column(n *yaml.Node) (*Column, *yaml.Node) {
 					With("write row where the row's name belongs, as in row.net_margin / row.hours")
 				return nil, nil
 			case c.Label == "":
-				s.r.fail(source.Missing, s.begin(n), "a column with a formula needs a label")
+				s.r.fail(source.Missing, s.At(n), "a column with a formula needs a label")
 			}
 			return c, f
 		}
@@ -302,7 +303,7 @@ func (s *spec) column(n *yaml.Node) (*Column, *yaml.Node) {
 		return nil, nil
 	}
 	if !dottedName.MatchString(w.Text) {
-		s.r.fail(source.Syntax, w.Place, "%s is not the name of a figure", shown(w.Text)).
+		s.r.fail(source.Syntax, w.Place, "%s is not the name of a figure", leaf.Clip(w.Text)).
 			With("for a formula write {label: ..., formula: ...} with the word row in it")
 		return nil, nil
 	}
@@ -318,7 +319,7 @@ var rowWord = regexp.MustCompile(`(^|[^a-z0-9_.])row(\.[a-z]|[^a-z0-9_.]|$)`)
 
 func (s *spec) row(n *yaml.Node, columns []*Column, templates []*yaml.Node) *Row {
 	const what = "a row"
-	row := &Row{Place: s.at(n)}
+	row := &Row{Place: s.At(n)}
 	figure := n
 	if n.Kind != yaml.ScalarNode {
 		v := s.keys(n, what, "label", "figure", "group", "total")
@@ -337,7 +338,7 @@ func (s *spec) row(n *yaml.Node, columns []*Column, templates []*yaml.Node) *Row
 		case v["group"] != nil:
 			row.Kind, row.Label = RowGroup, s.word(v["group"], "a sub-head").Text
 			if figure != nil {
-				s.r.fail(source.Syntax, s.at(figure), "a sub-head has no figure")
+				s.r.fail(source.Syntax, s.At(figure), "a sub-head has no figure")
 			}
 			return row
 		case v["total"] != nil:
@@ -358,10 +359,10 @@ func (s *spec) row(n *yaml.Node, columns []*Column, templates []*yaml.Node) *Row
 	if dottedName.MatchString(text) {
 		row.Name = text
 	} else if strings.Count(text, "(") != strings.Count(text, ")") {
-		s.r.fail(source.Syntax, w.Place, "the round brackets of %s don't match", shown(text)).With("put a formula that holds a comma into quotes")
+		s.r.fail(source.Syntax, w.Place, "the round brackets of %s don't match", leaf.Clip(text)).With("put a formula that holds a comma into quotes")
 		return nil
 	} else if row.Label == "" {
-		s.r.fail(source.Missing, w.Place, "a formula needs a label in a row").With("write {label: ..., figure: %s}", shown(text))
+		s.r.fail(source.Missing, w.Place, "a formula needs a label in a row").With("write {label: ..., figure: %s}", leaf.Clip(text))
 	}
 	if len(columns) == 0 {
 		if f := s.figure(figure, "a figure"); f != nil {
@@ -400,7 +401,7 @@ func (s *spec) cell(row *Row, text string, place source.Span, c *Column, templat
 		insert = "(" + text + ")"
 	}
 	whole := replaceRow(c.Formula, insert)
-	at := s.at(template)
+	at := s.At(template)
 	return s.r.figure(source.Derived(at, whole).Whole(), whole, place, suffix)
 }
 

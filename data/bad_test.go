@@ -59,7 +59,7 @@ var hostileFiles = []hostileFile{
 			"data/farm.yaml:6:3: \"grass\" is given twice; the first is at data/farm.yaml:5:3; delete or rename one of them"},
 	{file: "path-out-of-the-book.yaml", as: farmYAML,
 		want: "data/farm.yaml:4:3: \"../../grass\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as grass\n" +
-			"data/farm.yaml:6:3: \"..\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box"},
+			"data/farm.yaml:6:4: \"..\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box"},
 	{file: "script-in-names.yaml", as: farmYAML, check: func(t *testing.T, f *Farm) {
 		if f.Name != `<script>alert("farm")</script>` || !strings.Contains(f.Land[0].Label, "<svg") {
 			t.Errorf("texts are kept as they are, for the pages to escape: %q", f.Name)
@@ -67,15 +67,15 @@ var hostileFiles = []hostileFile{
 	}},
 	{file: "script-in-keys.yaml", as: farmYAML,
 		want: "data/farm.yaml:4:3: \"<script>\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as script\n" +
-			"data/farm.yaml:5:3: \"a\\\"b\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as a_b\n" +
+			"data/farm.yaml:5:4: \"a\\\"b\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as a_b\n" +
 			"data/farm.yaml:6:3: \"a.b\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as a_b\n" +
 			"data/farm.yaml:7:3: \"if\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; if has a meaning in formulas\n" +
 			"data/farm.yaml:8:3: \"Apr\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; Apr has a meaning in formulas\n" +
 			"data/farm.yaml:9:1: \"<script>\" is not a key of farm.yaml; expected name, about, book, people, place, currency, language, units, counts, frost, land, labour, plan, horizon, parts, print, inputs or worked"},
 	{file: "control-characters.yaml", as: farmYAML,
-		want: "data/farm.yaml:1:7: the name holds an invisible control character; delete it"},
+		want: "data/farm.yaml:1:8: the name holds an invisible control character; delete it"},
 	{file: "two-documents.yaml", as: farmYAML,
-		want: "data/farm.yaml:4:1: a second YAML document starts here; expected one document a file; delete the line --- above it, or move what follows to a file of its own"},
+		want: "data/farm.yaml:4:1: a second YAML document starts here; expected one document; delete the line --- above it, or move what follows to a file of its own"},
 	{file: "keys-that-are-maps.yaml", as: farmYAML,
 		want: "data/farm.yaml:3:3: a key must be a single word; if this was meant to be a value, put it in quotes\n" +
 			"data/farm.yaml:5:3: a key must be a single word; if this was meant to be a value, put it in quotes"},
@@ -84,7 +84,7 @@ var hostileFiles = []hostileFile{
 	{file: "tabs.yaml", as: farmYAML,
 		want: "data/farm.yaml:4:1: there is a tab in the indentation; YAML allows only spaces there; replace it by spaces"},
 	{file: "only-a-text.yaml", as: farmYAML,
-		want: "data/farm.yaml:1:1: this file is a single value here; expected keys with values, such as name:"},
+		want: "data/farm.yaml:1:1: this file is the single value just a text here; expected keys with values, such as name:"},
 	{file: "only-a-list.yaml", as: farmYAML,
 		want: "data/farm.yaml:1:1: this file is a list here; expected keys with values, such as name:"},
 	{file: "empty.yaml", as: farmYAML,
@@ -93,7 +93,7 @@ var hostileFiles = []hostileFile{
 	{file: "only-comments.yaml", as: "data/climate.yaml"},
 	{file: "formula-of-the-devil.yaml", as: hensYAML,
 		want: "data/enterprises/hens.yaml:2:56: the step of the scale is 0 hen; expected more than 0\n" +
-			"data/enterprises/hens.yaml:13:11: no name for a figure can be made of \"鸡蛋\"; add a line such as name: cost_1"},
+			"data/enterprises/hens.yaml:13:12: no name for a figure can be made of \"鸡蛋\"; add a line such as name: cost_1"},
 	{file: "invalid-utf8.yaml", as: farmYAML,
 		want: "data/farm.yaml:1:10: this is not UTF-8 text (byte 0xe9); save the file as UTF-8 in your editor"},
 	{file: "utf16.yaml", as: farmYAML,
@@ -176,7 +176,7 @@ var badInputs = []badInput{
 	{name: "list for a map", file: farmYAML, old: "labour: {wage: 12.50 GBP/h, employment: 14 %}", new: "labour: [12.50 GBP/h]", seen: true,
 		want: "data/farm.yaml:37:9: the labour is a list here; expected keys with values, such as wage:"},
 	{name: "value for a map", file: farmYAML, old: "frost: {last: 6 May, first: 12 Oct}", new: "frost: 6 May", seen: true,
-		want: "data/farm.yaml:31:8: the frost is a single value here; expected keys with values, such as last:"},
+		want: "data/farm.yaml:31:8: the frost is the single value 6 May here; expected keys with values, such as last:"},
 	{name: "map for a value", file: farmYAML, old: "altitude: 85 m", new: "altitude: {metres: 85}", seen: true,
 		want: "data/farm.yaml:20:3: the altitude has no value; add a line such as value: 85 m\n" +
 			"data/farm.yaml:20:14: \"metres\" is not a key of a value in long form; expected value, low, high, source, as_of, label or note"},
@@ -297,7 +297,7 @@ var badInputs = []badInput{
 	{name: "dedent", file: farmYAML, old: "    income: {value", new: "   income: {value",
 		want: "data/farm.yaml:14:4: this line does not line up with the entries above it; expected a key with a colon; indent it like its neighbours"},
 	{name: "bracket", file: farmYAML, old: "frost: {last: 6 May, first: 12 Oct}", new: "frost: {last: 6 May, first: 12 Oct",
-		want: "data/farm.yaml:31:8: the entries that begin here with { are not closed or lack a comma; close them with }, and part them by commas"},
+		want: "data/farm.yaml:31:8: the entries that begin here with { are not closed or lack a comma; close them with }, part them by commas, and put a formula that holds a comma in quotes"},
 	{name: "at sign", file: farmYAML, old: "name: Thornby Bottom", new: "name: @Thornby",
 		want: "data/farm.yaml:2:7: a value can't begin with this character; put the value in quotes"},
 }

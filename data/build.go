@@ -16,6 +16,7 @@ import (
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 const defaultHorizon = 5
@@ -217,12 +218,12 @@ func (p *page) refer(at source.Span, word string, known []string, what, where st
 	if known == nil || slices.Contains(known, word) {
 		return true
 	}
-	e := p.fail(source.UnknownRef, at, "%s is not %s", clip(word), what)
+	e := p.fail(source.UnknownRef, at, "%s is not %s", leaf.Clip(word), what)
 	switch near := p.nearest(word, known); {
 	case near != "":
 		e.With("did you mean %s?", near)
 	case len(known) > 0 && len(known) <= 12:
-		e.With("%s has %s", where, list(known, "and"))
+		e.With("%s has %s", where, leaf.List(known, "and"))
 	default:
 		e.With("add it to %s", where)
 	}
@@ -233,15 +234,16 @@ func (p *page) refer(at source.Span, word string, known []string, what, where st
 // needs; what is wrong in their form is reported when the file is read as a
 // whole.
 func (l *loader) findUnits(d *document) {
-	quiet := &reader{document: &document{file: d.file, lines: d.lines}}
+	kept := len(d.errs)
+	defer func() { d.errs = d.errs[:kept] }()
 	top := &shape{form: recordForm, fields: []*field{farmShape.field("currency"), farmShape.field("units"), farmShape.field("counts")}}
-	if d.root != nil && d.root.Kind != yaml.MappingNode {
+	if d.Root != nil && d.Root.Kind != yaml.MappingNode {
 		return
 	}
 	var v *value
-	if d.root != nil {
-		v = quiet.read(d.root, top, place{})
-		l.uncounted = wrongThings(d.root)
+	if d.Root != nil {
+		v = (&reader{document: d}).read(d.Root, top, place{})
+		l.uncounted = wrongThings(d.Root)
 	}
 	code := v.get("currency")
 	if code != nil {
@@ -429,7 +431,7 @@ func (p *page) language(v *value) {
 	if v != nil {
 		tag, err := language.Parse(v.text)
 		if err != nil {
-			p.fail(source.UnknownRef, v.span, "%q is not a language tag", clip(v.text)).With("write one such as en-GB, de or de-CH")
+			p.fail(source.UnknownRef, v.span, "%q is not a language tag", leaf.Clip(v.text)).With("write one such as en-GB, de or de-CH")
 			return
 		}
 		p.farm.Language, p.farm.LanguageAt = tag, v.span
@@ -472,7 +474,7 @@ func (p *page) horizon(v *value) {
 	}
 	years := v.leaf.Value / yearSeconds
 	if math.Abs(years-math.Round(years)) > 1e-9 {
-		p.fail(source.OutOfRange, v.leaf.span, "the horizon is %s; expected whole years such as 5 year", clip(v.leaf.span.Text()))
+		p.fail(source.OutOfRange, v.leaf.span, "the horizon is %s; expected whole years such as 5 year", leaf.Clip(v.leaf.span.Text()))
 		return
 	}
 	p.farm.Horizon = int(math.Round(years))
@@ -487,7 +489,7 @@ func (p *page) planned(v *value) {
 	p.farm.Planned = []string{}
 	for _, e := range list.all() {
 		if slices.Contains(p.farm.Planned, e.text) {
-			p.fail(source.Duplicate, e.span, "%s is in the plan twice", clip(e.text))
+			p.fail(source.Duplicate, e.span, "%s is in the plan twice", leaf.Clip(e.text))
 			continue
 		}
 		if p.refer(e.span, e.text, p.enterprises, "an enterprise", "data/enterprises") {

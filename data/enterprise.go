@@ -11,6 +11,7 @@ import (
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 func (l *loader) enterpriseFile(id string, d *document) {
@@ -264,12 +265,12 @@ func (p *page) lineName(line enterprise.Line, v, head *value, taken map[string]s
 			name = line.Use.Name
 		}
 		if !isName(name) {
-			p.fail(source.Missing, at, "no name for a figure can be made of %q", clip(line.Label)).With("add a line such as name: %s_1", v.kind)
+			p.fail(source.Missing, at, "no name for a figure can be made of %q", leaf.Clip(line.Label)).With("add a line such as name: %s_1", v.kind)
 			return ""
 		}
 	}
 	if first, twice := taken[name]; twice {
-		p.fail(source.Duplicate, at, "the line %q would be called %s, a name used already at %s", clip(line.Label), name, first.Position()).
+		p.fail(source.Duplicate, at, "the line %q would be called %s, a name used already at %s", leaf.Clip(line.Label), name, first.Position()).
 			With("give it a name of its own: name: %s_%s", name, v.kind)
 		return ""
 	}
@@ -330,7 +331,7 @@ func (p *page) sale(line *enterprise.Line, v *value) {
 		}
 	}
 	if all && p.loader.units != nil && math.Abs(total-1) > 1e-9 {
-		p.fail(source.OutOfRange, through.keySpan, "the shares of %s come to %.4g %%; expected 100 %% together", clip(line.Label), total*100)
+		p.fail(source.OutOfRange, through.keySpan, "the shares of %s come to %.4g %%; expected 100 %% together", leaf.Clip(line.Label), total*100)
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 const folder = "data"
@@ -99,11 +100,11 @@ func (l *loader) load() {
 // nameIn returns what an enterprise's file calls it, which labels of figures in
 // other files need before it is read.
 func nameIn(d *document, otherwise string) string {
-	if d == nil || d.root == nil || d.root.Kind != yaml.MappingNode {
+	if d == nil || d.Root == nil || d.Root.Kind != yaml.MappingNode {
 		return otherwise
 	}
-	for i := 0; i+1 < len(d.root.Content); i += 2 {
-		if v := d.root.Content[i+1]; d.root.Content[i].Value == "name" && v.Kind == yaml.ScalarNode && v.Value != "" {
+	for i := 0; i+1 < len(d.Root.Content); i += 2 {
+		if v := d.Root.Content[i+1]; d.Root.Content[i].Value == "name" && v.Kind == yaml.ScalarNode && v.Value != "" {
 			return strings.TrimSpace(v.Value)
 		}
 	}
@@ -158,7 +159,7 @@ func (l *loader) survey() bool {
 			if near := source.Nearest(stem, expected); near != "" {
 				e.With("did you mean data/%s?", near)
 			} else {
-				e.With("an enterprise belongs in data/enterprises; the other files are %s", list(expected, "and"))
+				e.With("an enterprise belongs in data/enterprises; the other files are %s", leaf.List(expected, "and"))
 			}
 		}
 	}
@@ -204,7 +205,7 @@ func (l *loader) surveyEnterprises(folderEntry fs.DirEntry) {
 			l.fail(source.UnknownKey, missingFile(full), "this file is not read").With("its name must end in .yaml")
 			continue
 		case !isName(stem):
-			e := l.fail(source.Syntax, missingFile(full), "%q can't be the name of an enterprise's file; expected %s", clip(stem), nameRule.noun)
+			e := l.fail(source.Syntax, missingFile(full), "%q can't be the name of an enterprise's file; expected %s", leaf.Clip(stem), nameRule.noun)
 			if near := nearName(stem); near != "" {
 				e.With("call it %s.yaml", near)
 			}
@@ -264,7 +265,7 @@ func (l *loader) document(name string) *document {
 	if len(d.errs) > 0 {
 		l.errs = append(l.errs, d.errs...)
 		d.errs = nil
-		if d.root == nil {
+		if d.Root == nil {
 			l.farm.Unread = true
 			return nil
 		}
@@ -282,7 +283,7 @@ func (l *loader) text(full string) (string, error) {
 	if info, err := f.Stat(); err != nil || !info.Mode().IsRegular() {
 		return "", errors.Join(err, errors.New("it is not an ordinary file"))
 	}
-	b, err := io.ReadAll(io.LimitReader(f, mostBytes+1))
+	b, err := io.ReadAll(io.LimitReader(f, leaf.MostBytes+1))
 	return string(b), err
 }
 
@@ -311,12 +312,12 @@ func (l *loader) open(d *document, prefix string, s *shape) *page {
 	p.reader = &reader{document: d, units: l.units, money: l.money, uncounted: l.uncounted}
 	p.start = d.file.Span(0, 0)
 	at := place{at: p.start, say: "this file"}
-	if d.root == nil {
+	if d.Root == nil {
 		empty := &value{shape: s}
 		p.root = p.reader.lacking(empty, at)
 		return p
 	}
-	p.root = p.reader.read(d.root, s, at)
+	p.root = p.reader.read(d.Root, s, at)
 	if p.root == nil {
 		l.farm.Unread = true
 	}

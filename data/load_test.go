@@ -213,7 +213,7 @@ func TestPlacesOfFormulas(t *testing.T) {
 		{"after a wide character", "a: {𝄞𝄞: 鸡蛋, b: b * c}", "b * c", "1:16"},
 		{"double quotes", `a: "b * c"`, "b * c", "1:5"},
 		{"single quotes", `a: 'b * c'`, "b * c", "1:5"},
-		{"escape", `a: "b\x20* c"`, "b * c", "1:4"},
+		{"escape", `a: "b\x20* c"`, "b * c", "1:5"},
 		{"folded", "a: >-\n  b\n  * c", "b\n  * c", "2:3"},
 		{"literal", "a: |\n\n  b * c\n", "b * c", "3:3"},
 		{"over two lines", "a: b *\n  c\nd: 1", "b *\n  c", "1:4"},
@@ -223,21 +223,21 @@ func TestPlacesOfFormulas(t *testing.T) {
 		{"number", "a: 0.50", "0.50", "1:4"},
 	} {
 		d := parse("f.yaml", c.text)
-		if d.root == nil {
+		if d.Root == nil {
 			t.Errorf("%s: %v", c.name, d.errs)
 			continue
 		}
 		// The last scalar of the tree, or the last value of key a.
-		n := d.root.Content[len(d.root.Content)-1]
-		for i := 0; i+1 < len(d.root.Content); i += 2 {
-			if d.root.Content[i].Value == "a" {
-				n = d.root.Content[i+1]
+		n := d.Root.Content[len(d.Root.Content)-1]
+		for i := 0; i+1 < len(d.Root.Content); i += 2 {
+			if d.Root.Content[i].Value == "a" {
+				n = d.Root.Content[i+1]
 			}
 		}
 		for len(n.Content) > 0 {
 			n = n.Content[len(n.Content)-1]
 		}
-		span := d.formula(n)
+		span := d.Formula(n)
 		if span.Text() != c.want || span.Position().String() != "f.yaml:"+c.at {
 			t.Errorf("%s: %q at %s; want %q at %s", c.name, span.Text(), span.Position(), c.want, c.at)
 		}
@@ -480,7 +480,7 @@ func TestHugeFiles(t *testing.T) {
 		fmt.Fprintf(many, "  wrong_%d: x\n", i)
 	}
 	for _, c := range []struct{ name, text, want string }{
-		{"a line of 10 MB", "name: " + line(10<<20, "a"), "data/farm.yaml:1:1: this file is larger than 4 MB"},
+		{"a line of 10 MB", "name: " + line(10<<20, "a"), "data/farm.yaml:1:1: this is larger than 4 MB"},
 		{"a line of 1 MB", "name: " + line(1<<20, "a"), "data/farm.yaml:1:1: this line is longer than 32768 characters; break it into several lines"},
 		{"100,000 lists in lists", "inputs:\n  a: " + strings.ReplaceAll(line(100_000, "["), line(1000, "["), line(1000, "[")+"\n"), "entries stand within entries more than 64 deep here"},
 		{"lists in lists in one line", "name: " + line(30_000, "["), "entries stand within entries more than 64 deep here"},
@@ -489,7 +489,7 @@ func TestHugeFiles(t *testing.T) {
 		{"questions in questions", line(15_000, "? "), "entries stand within entries more than 64 deep here"},
 		{"indentation 2000 deep", deep.String(), "entries stand within entries more than 64 deep here"},
 		{"lists 65 deep", "inputs:\n  a: " + line(65, "[") + line(65, "]"), "data/farm.yaml:2:68: entries stand within entries more than 64 deep here"},
-		{"a million entries", "inputs: [" + line(1_000_000, "1,\n") + "]", "this file holds more than 300000 entries"},
+		{"a million entries", "inputs: [" + line(1_000_000, "1,\n") + "]", "this holds more than 300000 entries"},
 		{"60,000 mistakes", many.String(), "more than 100 mistakes in this file; the rest are not listed"},
 		{"a key of 1000 letters", line(1000, "a") + ": 1", "is not a key of farm.yaml"},
 		{"a long number", "name: A\ncurrency: GBP\ninputs:\n  a: " + line(30_000, "9"), "data/farm.yaml:4:6: a is too long for a number"},

@@ -4,6 +4,7 @@ import (
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // A Part is a list of chapters that are built, printed or bound by themselves.
@@ -105,7 +106,7 @@ func (p *page) print(parts, v *value) {
 				continue
 			}
 			if seen[c.text] {
-				p.fail(source.Duplicate, c.span, "the part %s already has the chapter %s", e.key, clip(c.text)).With("name each chapter once")
+				p.fail(source.Duplicate, c.span, "the part %s already has the chapter %s", e.key, leaf.Clip(c.text)).With("name each chapter once")
 				continue
 			}
 			seen[c.text] = true

@@ -13,6 +13,7 @@ import (
 	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // A value is what the reader made of one node: checked against its shape, not
@@ -25,7 +26,7 @@ type value struct {
 	span    source.Span // of the value itself
 	text    string      // textForm and its relatives
 	truth   bool
-	leaf    *leaf
+	leaf    *input
 	formula source.Span // formulaForm, plainForm, amountForm
 	label   string      // long formula
 	note    string
@@ -35,8 +36,8 @@ type value struct {
 	failed  bool     // nothing of it could
 }
 
-// A leaf is an input: a quantity or a monthly series with what is known of it.
-type leaf struct {
+// An input is a quantity or a monthly series with what is known of it.
+type input struct {
 	quantity.Quantity
 	series    []float64
 	low, high *float64
@@ -74,6 +75,38 @@ func (v *value) all() []*value {
 	return v.entries
 }
 
+// mostErrors bounds the errors reported for one file.
+const mostErrors = 100
+
+// A document is one file of the data.
+type document struct {
+	*leaf.Document
+	file *source.File
+	errs source.Errors
+}
+
+// parse reads a file's text into nodes.
+func parse(name, text string) *document {
+	d := &document{file: source.New(name, strings.TrimPrefix(text, "\ufeff"))}
+	d.Document = leaf.Read(leaf.Whole(d.file), d.fail)
+	return d
+}
+
+// fail records an error and returns it, so that a remedy can be added.
+func (d *document) fail(kind source.Kind, at source.Span, format string, args ...any) *source.Error {
+	err := source.Errorf(kind, at, format, args...)
+	if len(d.errs) < mostErrors {
+		d.errs = append(d.errs, err)
+	} else if len(d.errs) == mostErrors {
+		d.errs = append(d.errs, source.Errorf(source.Unsafe, d.file.Span(len(d.file.Text), len(d.file.Text)), "more than %d mistakes in this file; the rest are not listed", mostErrors))
+	}
+	return err
+}
+
+// full reports whether further errors would not be kept, so that no time need
+// go into wording them.
+func (d *document) full() bool { return len(d.errs) > mostErrors }
+
 // A reader checks the nodes of one document against shapes.
 type reader struct {
 	*document
@@ -93,8 +126,8 @@ type place struct {
 }
 
 func (r *reader) read(n *yaml.Node, s *shape, p place) *value {
-	v := &value{shape: s, key: p.key, keySpan: p.at, span: r.span(n)}
-	if isNull(n) {
+	v := &value{shape: s, key: p.key, keySpan: p.at, span: r.At(n)}
+	if leaf.IsNull(n) {
 		v.span = p.at
 		return r.empty(v, s, p)
 	}
@@ -135,10 +168,6 @@ func (r *reader) read(n *yaml.Node, s *shape, p place) *value {
 		return nil
 	}
 	return v
-}
-
-func isNull(n *yaml.Node) bool {
-	return n.Kind == yaml.ScalarNode && n.Tag == "!!null"
 }
 
 // empty deals with a key that has nothing after its colon.
@@ -182,13 +211,6 @@ func (r *reader) example(s *shape) string {
 
 // wrong reports a node of the wrong kind.
 func (r *reader) wrong(n *yaml.Node, s *shape, p place) *value {
-	found := "a single value"
-	switch n.Kind {
-	case yaml.MappingNode:
-		found = "keys with values"
-	case yaml.SequenceNode:
-		found = "a list"
-	}
 	expected := s.noun
 	switch s.form {
 	case recordForm:
@@ -196,7 +218,7 @@ func (r *reader) wrong(n *yaml.Node, s *shape, p place) *value {
 	case tableForm:
 		expected = "names with what belongs to each"
 	}
-	e := r.fail(source.WrongType, r.span(n), "%s is %s here; expected %s", p.say, found, expected)
+	e := r.fail(source.WrongType, r.At(n), "%s is %s here; expected %s", p.say, leaf.Found(n), expected)
 	if example := r.example(s); example != "" && s.form != recordForm {
 		e.With("write it like this: %s", example)
 	}
@@ -230,31 +252,27 @@ func (r *reader) text(n *yaml.Node, v *value, p place) *value {
 		}
 	case truthForm:
 		if v.text != "true" && v.text != "false" {
-			r.fail(source.WrongType, v.span, "%s is %q; expected true or false", p.say, clip(v.text))
+			r.fail(source.WrongType, v.span, "%s is %q; expected true or false", p.say, leaf.Clip(v.text))
 			return nil
 		}
 		v.truth = v.text == "true"
 	case choiceForm:
-		if !slices.Contains(s.words, v.text) {
-			e := r.fail(source.UnknownKey, v.span, "%s is %q; expected %s", p.say, clip(v.text), list(s.words, "or"))
-			if near := r.nearest(v.text, s.words); near != "" {
-				e.With("did you mean %s?", near)
-			}
+		if !r.OneOf(v.text, v.span, p.say, s.words) {
 			return nil
 		}
 	case nameForm:
 		if !isName(v.text) {
-			r.fail(source.Syntax, v.span, "%s is %q; expected %s", p.say, clip(v.text), nameRule.noun)
+			r.fail(source.Syntax, v.span, "%s is %q; expected %s", p.say, leaf.Clip(v.text), nameRule.noun)
 			return nil
 		}
 	case figureForm:
 		if !figureName.MatchString(v.text) {
-			r.fail(source.Syntax, v.span, "%s is %q; expected the name of a figure, such as carcass", p.say, clip(v.text))
+			r.fail(source.Syntax, v.span, "%s is %q; expected the name of a figure, such as carcass", p.say, leaf.Clip(v.text))
 			return nil
 		}
 	case datedForm:
 		if !dated.MatchString(v.text) {
-			r.fail(source.Syntax, v.span, "%s is %q; expected a year, a month or a day", p.say, clip(v.text)).With("write it as 2026, 2026-02 or 2026-02-14")
+			r.fail(source.Syntax, v.span, "%s is %q; expected a year, a month or a day", p.say, leaf.Clip(v.text)).With("write it as 2026, 2026-02 or 2026-02-14")
 			return nil
 		}
 	}
@@ -269,28 +287,6 @@ func (r *reader) nearest(word string, known []string) string {
 	return source.Nearest(word, known)
 }
 
-// list joins words as in a sentence: "a, b or c".
-func list(words []string, last string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " " + last + " " + words[len(words)-1]
-}
-
-// key reads the key of an entry.
-func (r *reader) key(n *yaml.Node) (string, source.Span, bool) {
-	at := r.span(n)
-	if n.Kind != yaml.ScalarNode {
-		r.fail(source.Syntax, at, "a key must be a single word").With("if this was meant to be a value, put it in quotes")
-		return "", at, false
-	}
-	if n.Value == "" || isNull(n) {
-		r.fail(source.Syntax, at, "a key is missing before this colon")
-		return "", at, false
-	}
-	return n.Value, at, true
-}
-
 func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 	s := v.shape
 	if n.Kind != yaml.MappingNode {
@@ -298,29 +294,19 @@ func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 	}
 	seen := map[string]source.Span{}
 	meant := map[string]bool{} // keys that are there but misspelt
-	for i := 0; i+1 < len(n.Content) && !r.full(); i += 2 {
-		key, at, ok := r.key(n.Content[i])
-		if !ok || r.repeated(seen, key, at) {
-			v.broken = true
-			continue
-		}
-		f := s.field(key)
+	whole := r.Entries(n, func(e leaf.Entry) bool {
+		seen[e.Key] = e.At
+		f := s.field(e.Key)
 		if f == nil {
 			v.broken = true
-			meant[r.nearest(key, s.keyNames())] = true
-			r.unknownKey(key, at, s, n.Style&yaml.FlowStyle != 0 && isNull(n.Content[i+1]) && i > 0)
-			continue
+			meant[r.nearest(e.Key, s.keyNames())] = true
+			r.UnknownKey(e, s.noun, s.keyNames())
+			return !r.full()
 		}
-		child := r.read(n.Content[i+1], f.is, inField(p, f, at))
-		if child == nil {
-			v.broken = true
-			if child = failedValue(f.is, key, at); child == nil {
-				continue
-			}
-		}
-		child.key = key
-		v.entries = append(v.entries, child)
-	}
+		r.child(v, e, f.is, inField(p, f, e.At))
+		return !r.full()
+	})
+	v.broken = v.broken || !whole
 	for _, f := range s.fields {
 		switch _, given := seen[f.key]; {
 		case !f.need || given:
@@ -332,6 +318,19 @@ func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 	}
 	r.ways(v, seen, p)
 	return v
+}
+
+// child reads the value of an entry into v.
+func (r *reader) child(v *value, e leaf.Entry, s *shape, p place) {
+	child := r.read(e.Value, s, p)
+	if child == nil {
+		v.broken = true
+		if child = failedValue(s, e.Key, e.At); child == nil {
+			return
+		}
+	}
+	child.key = e.Key
+	v.entries = append(v.entries, child)
 }
 
 // failedValue stands in for a value that could not be read, where it would have
@@ -402,38 +401,11 @@ func (r *reader) missing(v *value, f *field, p place) {
 	}
 	switch {
 	case f.is.form == choiceForm:
-		e.With("add %s: with one of %s", f.key, list(f.is.words, "or"))
+		e.With("add %s: with one of %s", f.key, leaf.List(f.is.words, "or"))
 	case example != "" && f.is.form != plainForm && f.is.form != lineForm:
 		e.With("add a line such as %s: %s", f.key, example)
 	default:
 		e.With("add a line %s: with %s", f.key, f.is.noun)
-	}
-}
-
-const commaRemedy = "a comma in { } begins a new entry; put a text that contains one in quotes, and write numbers without commas"
-
-// repeated reports a key that was given before, and notes it otherwise.
-func (r *reader) repeated(seen map[string]source.Span, key string, at source.Span) bool {
-	first, twice := seen[key]
-	if twice {
-		r.fail(source.Duplicate, at, "%q is given twice; the first is at %s", clip(key), first.Position()).With("delete or rename one of them")
-		return true
-	}
-	seen[key] = at
-	return false
-}
-
-// unknownKey reports a key that a record does not know; comma says that it may
-// be the rest of a text broken at a comma.
-func (r *reader) unknownKey(key string, at source.Span, s *shape, comma bool) {
-	e := r.fail(source.UnknownKey, at, "%q is not a key of %s", clip(key), s.noun)
-	switch near := r.nearest(key, s.keyNames()); {
-	case comma:
-		e.With("%s", commaRemedy)
-	case near != "":
-		e.With("did you mean %s?", near)
-	default:
-		e.With("expected %s", list(s.keyNames(), "or"))
 	}
 }
 
@@ -461,7 +433,7 @@ func (r *reader) ways(v *value, seen map[string]source.Span, p place) {
 			return
 		}
 		if len(way) > 0 {
-			options = append(options, list(way, "and"))
+			options = append(options, leaf.List(way, "and"))
 		}
 	}
 	v.broken = true
@@ -470,7 +442,7 @@ func (r *reader) ways(v *value, seen map[string]source.Span, p place) {
 		r.fail(source.Missing, p.at, "%s has none of its keys %s", p.say, expected)
 		return
 	}
-	r.fail(source.Syntax, at, "%s has %s; expected %s", p.say, list(given, "and"), expected)
+	r.fail(source.Syntax, at, "%s has %s; expected %s", p.say, leaf.List(given, "and"), expected)
 }
 
 func (r *reader) table(n *yaml.Node, v *value, p place) *value {
@@ -478,44 +450,42 @@ func (r *reader) table(n *yaml.Node, v *value, p place) *value {
 	if n.Kind != yaml.MappingNode {
 		return r.wrong(n, s, p)
 	}
-	seen := map[string]source.Span{}
-	for i := 0; i+1 < len(n.Content) && !r.full(); i += 2 {
-		key, at, ok := r.key(n.Content[i])
-		if !ok || r.repeated(seen, key, at) {
+	given := map[string]bool{}
+	whole := r.Entries(n, func(e leaf.Entry) bool {
+		given[e.Key] = true
+		if !s.keys.ok(e.Key) {
 			v.broken = true
-			continue
-		}
-		if !s.keys.ok(key) {
-			v.broken = true
-			e := r.fail(source.Syntax, at, "%q can't be used here; expected %s", clip(key), s.keys.noun)
-			if n.Style&yaml.FlowStyle != 0 && isNull(n.Content[i+1]) && i > 0 {
-				e.With("%s", commaRemedy)
-			} else if formula.Reserved(key) {
-				e.With("%s has a meaning in formulas", key)
-			} else if near := nearName(key); s.keys == nameRule && near != "" {
-				e.With("write it as %s", near)
-				if _, given := seen[near]; !given && (s.of.form == leafForm || s.of.form == formulaForm) {
-					v.entries = append(v.entries, failedValue(s.of, near, at))
-					seen[near] = at
-				}
+			if near := r.wrongName(e, s); near != "" && !given[near] && (s.of.form == leafForm || s.of.form == formulaForm) {
+				v.entries = append(v.entries, failedValue(s.of, near, e.At))
+				given[near] = true
 			}
-			continue
+			return !r.full()
 		}
-		name := words(key)
+		name := words(e.Key)
 		if s.keys == monthRule {
-			name = key
+			name = e.Key
 		}
-		child := r.read(n.Content[i+1], s.of, place{key: key, at: at, say: fmt.Sprintf(s.say, name), owner: name})
-		if child == nil {
-			v.broken = true
-			if child = failedValue(s.of, key, at); child == nil {
-				continue
-			}
-		}
-		child.key = key
-		v.entries = append(v.entries, child)
-	}
+		r.child(v, e, s.of, place{key: e.Key, at: e.At, say: fmt.Sprintf(s.say, name), owner: name})
+		return !r.full()
+	})
+	v.broken = v.broken || !whole
 	return v
+}
+
+// wrongName reports a key that a table can't have, and returns the name that was
+// meant.
+func (r *reader) wrongName(e leaf.Entry, s *shape) string {
+	err := r.fail(source.Syntax, e.At, "%q can't be used here; expected %s", leaf.Clip(e.Key), s.keys.noun)
+	switch near := nearName(e.Key); {
+	case e.Comma:
+		err.With("%s", leaf.CommaRemedy)
+	case formula.Reserved(e.Key):
+		err.With("%s has a meaning in formulas", e.Key)
+	case s.keys == nameRule && near != "":
+		err.With("write it as %s", near)
+		return near
+	}
+	return ""
 }
 
 // nearName turns a text into a name, if that leaves something.
@@ -535,7 +505,7 @@ func (r *reader) list(n *yaml.Node, v *value, p place) *value {
 			break
 		}
 		say := fmt.Sprintf("entry %d of %s", i+1, strings.TrimPrefix(p.say, "the "))
-		child := r.read(item, v.shape.of, place{at: r.span(item), say: say})
+		child := r.read(item, v.shape.of, place{at: r.At(item), say: say})
 		if child == nil {
 			v.broken = true
 			continue
@@ -571,10 +541,10 @@ func (r *reader) kindOf(n *yaml.Node, v *value, p place) *value {
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			keys = append(keys, n.Content[i].Value)
 		}
-		e := r.fail(source.Missing, p.at, "%s does not say what kind of line it is; expected a key %s", p.say, list(kindNames, "or"))
+		e := r.fail(source.Missing, p.at, "%s does not say what kind of line it is; expected a key %s", p.say, leaf.List(kindNames, "or"))
 		for _, key := range keys {
 			if near := r.nearest(key, kindNames); near != "" {
-				e.With("did you mean %s instead of %s?", near, clip(key))
+				e.With("did you mean %s instead of %s?", near, leaf.Clip(key))
 				break
 			}
 		}
@@ -584,9 +554,9 @@ func (r *reader) kindOf(n *yaml.Node, v *value, p place) *value {
 			if n.Content[i].Value != found[0].kind {
 				continue
 			}
-			p.at = r.span(n.Content[i])
+			p.at = r.At(n.Content[i])
 			if head := n.Content[i+1]; head.Kind == yaml.ScalarNode && head.Value != "" {
-				p.owner = clip(strings.TrimSpace(head.Value))
+				p.owner = leaf.Clip(strings.TrimSpace(head.Value))
 				p.say = p.owner
 			}
 			break
@@ -627,7 +597,7 @@ func (r *reader) leaf(n *yaml.Node, v *value, p place) *value {
 }
 
 // bounds takes over low and high and checks that the value lies between them.
-func (r *reader) bounds(l *leaf, long *value, p place) {
+func (r *reader) bounds(l *input, long *value, p place) {
 	for _, key := range []string{"low", "high"} {
 		bound := long.get(key)
 		if bound == nil || bound.leaf == nil {
@@ -669,7 +639,7 @@ func in(u quantity.Unit) string {
 }
 
 // raw reads a quantity, or a list of twelve.
-func (r *reader) raw(n *yaml.Node, s *shape, p place) *leaf {
+func (r *reader) raw(n *yaml.Node, s *shape, p place) *input {
 	switch {
 	case n.Kind == yaml.SequenceNode && !s.single:
 		return r.series(n, s, p)
@@ -680,25 +650,25 @@ func (r *reader) raw(n *yaml.Node, s *shape, p place) *leaf {
 	return r.quantity(n, s.want, p)
 }
 
-func (r *reader) series(n *yaml.Node, s *shape, p place) *leaf {
+func (r *reader) series(n *yaml.Node, s *shape, p place) *input {
 	if len(n.Content) != 12 {
-		e := r.fail(source.WrongType, r.span(n), "%s is a list of %d values; expected 12, for January to December", p.say, len(n.Content))
+		e := r.fail(source.WrongType, r.At(n), "%s is a list of %d values; expected 12, for January to December", p.say, len(n.Content))
 		if n.Style&yaml.FlowStyle != 0 && len(n.Content) > 12 {
 			e.With("a comma in [ ] begins a new entry, so write numbers there without commas")
 		}
 		return nil
 	}
-	var series *leaf
+	var series *input
 	failed := false
 	for i, item := range n.Content {
-		at := place{at: r.span(item), say: fmt.Sprintf("%s in %s", p.say, quantity.MonthNames[i])}
+		at := place{at: r.At(item), say: fmt.Sprintf("%s in %s", p.say, quantity.MonthNames[i])}
 		if item.Kind != yaml.ScalarNode {
 			r.wrong(item, s, at)
 			failed = true
 			continue
 		}
-		if isNull(item) {
-			r.fail(source.Missing, r.span(item), "%s has no value", at.say)
+		if leaf.IsNull(item) {
+			r.fail(source.Missing, r.At(item), "%s has no value", at.say)
 			failed = true
 			continue
 		}
@@ -720,13 +690,13 @@ func (r *reader) series(n *yaml.Node, s *shape, p place) *leaf {
 	if failed || series == nil {
 		return nil
 	}
-	series.span = r.span(n)
+	series.span = r.At(n)
 	series.formula = source.Span{}
 	return series
 }
 
-func (r *reader) quantity(n *yaml.Node, w *want, p place) *leaf {
-	at := r.span(n)
+func (r *reader) quantity(n *yaml.Node, w *want, p place) *input {
+	at := r.At(n)
 	if r.units == nil {
 		return nil
 	}
@@ -749,7 +719,7 @@ func (r *reader) quantity(n *yaml.Node, w *want, p place) *leaf {
 		r.fail(kind, at, "%s: %v", p.say, err)
 		return nil
 	}
-	l := &leaf{Quantity: q, span: at, formula: r.formula(n)}
+	l := &input{Quantity: q, span: at, formula: r.Formula(n)}
 	if strings.Contains(n.Value, ",") { // commas part arguments in a formula
 		l.formula = source.Derived(at, strings.ReplaceAll(n.Value, ",", "")).Whole()
 	}
@@ -770,7 +740,7 @@ func (r *reader) refused(text string) bool {
 }
 
 // fits reports whether a quantity is what is wanted, and says so if not.
-func (r *reader) fits(l *leaf, w *want, p place) bool {
+func (r *reader) fits(l *input, w *want, p place) bool {
 	if w == nil {
 		return true
 	}
@@ -785,7 +755,7 @@ func (r *reader) fits(l *leaf, w *want, p place) bool {
 	const slack = 1e-9
 	low := w.least
 	if l.Value < low-slack*math.Abs(low) || w.above && l.Value <= low || l.Value > w.most*(1+slack) {
-		e := r.fail(source.OutOfRange, l.span, "%s is %s; expected %s", p.say, clip(strings.TrimSpace(l.span.Text())), w.limits)
+		e := r.fail(source.OutOfRange, l.span, "%s is %s; expected %s", p.say, leaf.Clip(strings.TrimSpace(l.span.Text())), w.limits)
 		if w == wantShare && len(l.Unit.Parts) == 0 && l.Value <= 100 {
 			e.With("write %s %% if that is meant", strings.TrimSpace(l.span.Text()))
 		}
@@ -804,7 +774,7 @@ func (r *reader) plainFormula(n *yaml.Node, v *value, p place) *value {
 	if strings.TrimSpace(n.Value) == "" {
 		return r.empty(v, v.shape, p)
 	}
-	v.formula = r.document.formula(n)
+	v.formula = r.Formula(n)
 	v.text = strings.TrimSpace(n.Value)
 	return v
 }

@@ -16,6 +16,7 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/plan"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 const recordsFolder = "records"
@@ -80,7 +81,7 @@ func (p *page) recordKeys(v *value) {
 		ok = false
 	}
 	if !ok {
-		p.fail(source.OutOfRange, upTo.span, "up_to is %s; expected a month such as 2027-09", clip(text))
+		p.fail(source.OutOfRange, upTo.span, "up_to is %s; expected a month such as 2027-09", leaf.Clip(text))
 	}
 }
 
@@ -190,8 +191,8 @@ func (rr *recordReader) read(full, text string) bool {
 	text = strings.TrimPrefix(text, "\ufeff")
 	rr.f = source.New(full, text)
 	rr.columns = nil
-	if len(text) > mostBytes {
-		rr.fail(source.Unsafe, rr.f.Span(0, 0), "this file is larger than %d MB; a year's records need far less", mostBytes>>20).With("split it by years")
+	if len(text) > leaf.MostBytes {
+		rr.fail(source.Unsafe, rr.f.Span(0, 0), "this file is larger than %d MB; a year's records need far less", leaf.MostBytes>>20).With("split it by years")
 		return true
 	}
 	for start := 0; start < len(text); {
@@ -234,8 +235,8 @@ type cell struct {
 // split parts a line into its fields.
 func (rr *recordReader) split(at source.Span, leave func(source.Kind, source.Span, string, ...any) *source.Error) ([]cell, bool) {
 	line := at.Text()
-	if len(line) > mostLine {
-		leave(source.Unsafe, rr.f.Span(at.Start, at.Start+1), "this line is longer than %d characters", mostLine)
+	if len(line) > leaf.MostLine {
+		leave(source.Unsafe, rr.f.Span(at.Start, at.Start+1), "this line is longer than %d characters", leaf.MostLine)
 		return nil, false
 	}
 	for i := 0; i < len(line); {
@@ -297,12 +298,12 @@ func (rr *recordReader) header(at source.Span) bool {
 			rr.fail(source.Duplicate, c.at, "the column %s is there twice", name)
 			fine = false
 		} else if !slices.Contains(names, name) {
-			e := rr.fail(source.UnknownKey, c.at, "%q is not a column of records", clip(name))
+			e := rr.fail(source.UnknownKey, c.at, "%q is not a column of records", leaf.Clip(name))
 			if near := source.Nearest(name, names); near != "" {
 				e.With("did you mean %s?", near)
 				meant = append(meant, near)
 			} else {
-				e.With("the columns are %s; put remarks into note", list(names, "and"))
+				e.With("the columns are %s; put remarks into note", leaf.List(names, "and"))
 			}
 			fine = false
 		}
@@ -353,7 +354,7 @@ func (rr *recordReader) row(at source.Span) {
 		refund = true
 	case "", "no":
 	default:
-		rr.leave(source.UnknownKey, c.at, "refund is %q; expected yes, or nothing", clip(c.text))
+		rr.leave(source.UnknownKey, c.at, "refund is %q; expected yes, or nothing", leaf.Clip(c.text))
 		return
 	}
 	if row.Amount, ok = rr.amount(get("amount"), &row, refund); !ok {
@@ -385,7 +386,7 @@ func (rr *recordReader) date(c cell) (plan.Month, bool) {
 	day, err := time.Parse("2006-01-02", c.text)
 	switch {
 	case !wholeDay.MatchString(c.text):
-		rr.leave(source.WrongType, c.at, "the date is %q; expected year, month and day", clip(c.text)).With("write it as 2027-05-14")
+		rr.leave(source.WrongType, c.at, "the date is %q; expected year, month and day", leaf.Clip(c.text)).With("write it as 2027-05-14")
 		return 0, false
 	case err != nil || day.Year() < 1:
 		rr.leave(source.OutOfRange, c.at, "%s is not a day of the calendar", c.text)
@@ -413,7 +414,7 @@ func (rr *recordReader) covers(c cell, month plan.Month) (from, to plan.Month, o
 			return from, to, true
 		}
 	}
-	rr.leave(source.WrongType, c.at, "covers is %q; expected the first and the last month, %d at most", clip(c.text), mostCovered).With("write it as 2027-01..2027-12")
+	rr.leave(source.WrongType, c.at, "covers is %q; expected the first and the last month, %d at most", leaf.Clip(c.text), mostCovered).With("write it as 2027-01..2027-12")
 	return 0, 0, false
 }
 
@@ -430,11 +431,11 @@ func (rr *recordReader) item(e, c cell) (id, item string, ok bool) {
 				With("add it to plan: enterprises in data/farm.yaml, or record it as farm, other")
 			return "", "", false
 		}
-		err := rr.leave(source.UnknownRef, e.at, "%q is not an enterprise", clip(e.text))
+		err := rr.leave(source.UnknownRef, e.at, "%q is not an enterprise", leaf.Clip(e.text))
 		if near := rr.nearest(e.text, known); near != "" {
 			err.With("did you mean %s?", near)
 		} else {
-			err.With("expected %s", list(known, "or"))
+			err.With("expected %s", leaf.List(known, "or"))
 		}
 		return "", "", false
 	case c.text == "":
@@ -450,7 +451,7 @@ func (rr *recordReader) item(e, c cell) (id, item string, ok bool) {
 		if e.text == actual.Farm {
 			where = "the farm as a whole"
 		}
-		err := rr.leave(source.UnknownRef, c.at, "%q is not an item of %s", clip(c.text), where)
+		err := rr.leave(source.UnknownRef, c.at, "%q is not an item of %s", leaf.Clip(c.text), where)
 		if near := rr.nearest(strings.ToLower(c.text), rr.known[e.text]); near != "" {
 			err.With("did you mean %s?", near)
 		} else {
@@ -512,7 +513,7 @@ func (rr *recordReader) amount(c cell, row *actual.Row, refund bool) (float64, b
 	money := rr.units.Money()
 	bare := err == nil && len(q.Unit.Parts) == 0 && !q.Unit.IsDate()
 	if len(c.text) > 60 || err != nil || !bare && (q.Unit.Dimension != money.Dimension || q.Unit.IsDate()) {
-		rr.leave(source.WrongType, c.at, "the amount is %q; expected money in %s: a number, with a minus if it was paid out", clip(c.text), currency).With("write it as -62.40")
+		rr.leave(source.WrongType, c.at, "the amount is %q; expected money in %s: a number, with a minus if it was paid out", leaf.Clip(c.text), currency).With("write it as -62.40")
 		return 0, false
 	}
 	x := q.Value
@@ -520,7 +521,7 @@ func (rr *recordReader) amount(c cell, row *actual.Row, refund bool) (float64, b
 		x = money.ToBase(x)
 	}
 	if math.Abs(x) > mostAmount {
-		rr.leave(source.OutOfRange, c.at, "the amount is %s; that is more than a farm's records can hold", clip(c.text))
+		rr.leave(source.OutOfRange, c.at, "the amount is %s; that is more than a farm's records can hold", leaf.Clip(c.text))
 		return 0, false
 	}
 	way := rr.way(row)
@@ -551,16 +552,16 @@ func (rr *recordReader) quantity(c cell, row *actual.Row, refund bool) bool {
 	q, err := rr.units.Parse(c.text)
 	switch {
 	case len(c.text) > 60 || err != nil:
-		rr.leave(source.WrongType, c.at, "the quantity is %q; expected a number, with its unit or without", clip(c.text)).With("write it as 320 kg, or leave it empty")
+		rr.leave(source.WrongType, c.at, "the quantity is %q; expected a number, with its unit or without", leaf.Clip(c.text)).With("write it as 320 kg, or leave it empty")
 		return false
 	case q.Unit.IsDate():
-		rr.leave(source.WrongType, c.at, "the quantity is %s, a date", clip(c.text)).With("write it as 320 kg, or leave it empty")
+		rr.leave(source.WrongType, c.at, "the quantity is %s, a date", leaf.Clip(c.text)).With("write it as 320 kg, or leave it empty")
 		return false
 	case !(q.Value > 0):
-		rr.leave(source.OutOfRange, c.at, "the quantity is %s; expected more than 0", clip(c.text)).With("leave it empty if there is none")
+		rr.leave(source.OutOfRange, c.at, "the quantity is %s; expected more than 0", leaf.Clip(c.text)).With("leave it empty if there is none")
 		return false
 	case math.IsInf(q.Value, 0) || q.Value > mostAmount*1e6:
-		rr.leave(source.OutOfRange, c.at, "the quantity is %s; that is more than a farm's records can hold", clip(c.text))
+		rr.leave(source.OutOfRange, c.at, "the quantity is %s; that is more than a farm's records can hold", leaf.Clip(c.text))
 		return false
 	}
 	row.HasQuantity, row.QuantityAt = true, c.at

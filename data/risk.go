@@ -11,6 +11,7 @@ import (
 	"rickyard/calc/risk"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 var (
@@ -82,7 +83,7 @@ func (p *page) risk(v *value) {
 			return
 		}
 		if x := l.leaf.Value; x != math.Trunc(x) {
-			p.fail(source.OutOfRange, l.span, "the %s is %s; expected a whole number", words(key), clip(l.span.Text()))
+			p.fail(source.OutOfRange, l.span, "the %s is %s; expected a whole number", words(key), leaf.Clip(l.span.Text()))
 		} else {
 			put(x)
 		}
@@ -111,7 +112,7 @@ func (p *page) refs(v *value) []risk.Ref {
 	var refs []risk.Ref
 	for _, e := range v.all() {
 		if !refText.MatchString(e.text) {
-			p.fail(source.Syntax, e.span, "%s is not the name of an input, nor the beginning of one", clip(e.text)).
+			p.fail(source.Syntax, e.span, "%s is not the name of an input, nor the beginning of one", leaf.Clip(e.text)).
 				With("write it as prices, garden.salad_yield or garden.*_yield")
 			continue
 		}
@@ -128,7 +129,7 @@ func (p *page) scenarios(v *value) {
 			x.Over = over.span
 			var ok bool
 			if x.From, x.To, ok = parseMonths(over.text); !ok {
-				p.fail(source.Syntax, over.span, "%s is neither a year nor months", clip(over.text)).With("write it as 2028, 2028-04 or 2028-04..2028-06")
+				p.fail(source.Syntax, over.span, "%s is neither a year nor months", leaf.Clip(over.text)).With("write it as 2028, 2028-04 or 2028-04..2028-06")
 				continue
 			}
 		}
@@ -172,14 +173,14 @@ func (p *page) change(v *value) (risk.Change, bool) {
 	if m := timesText.FindStringSubmatch(v.text); m != nil {
 		x, err := strconv.ParseFloat(strings.ReplaceAll(m[1], "_", ""), 64)
 		if err != nil || x < 0 || math.IsInf(x, 0) {
-			p.fail(source.Syntax, v.span, "%s does not say how many times", clip(v.text)).With("write x and a number of 0 or more, as x 1.33 for a third more or x 0.75 for a quarter less")
+			p.fail(source.Syntax, v.span, "%s does not say how many times", leaf.Clip(v.text)).With("write x and a number of 0 or more, as x 1.33 for a third more or x 0.75 for a quarter less")
 			return c, false
 		}
 		c.Times, c.Value = true, quantity.Quantity{Value: x, Unit: quantity.Unit{Factor: 1}}
 		return c, true
 	}
 	if strings.HasPrefix(v.text, "+") || strings.HasPrefix(v.text, "-") && strings.HasSuffix(v.text, "%") {
-		e := p.fail(source.Syntax, v.span, "%s could mean a share more or less, or a value", clip(v.text))
+		e := p.fail(source.Syntax, v.span, "%s could mean a share more or less, or a value", leaf.Clip(v.text))
 		if x, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(v.text, "%")), 64); err == nil && strings.HasSuffix(v.text, "%") && x >= -100 {
 			e.With("for that much more or less write x %s", strconv.FormatFloat(1+x/100, 'g', 6, 64))
 		} else {
@@ -189,7 +190,7 @@ func (p *page) change(v *value) (risk.Change, bool) {
 	}
 	q, err := p.loader.units.Parse(v.text)
 	if err != nil {
-		p.fail(source.Syntax, v.span, "%s: %v", clip(v.text), err).With("write a value with its unit, as 0.69 %s/kg, or x 1.33 for a third more", p.loader.units.Currency())
+		p.fail(source.Syntax, v.span, "%s: %v", leaf.Clip(v.text), err).With("write a value with its unit, as 0.69 %s/kg, or x 1.33 for a third more", p.loader.units.Currency())
 		return c, false
 	}
 	c.Value = q

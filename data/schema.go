@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rickyard/calc/source"
+	"rickyard/data/leaf"
 )
 
 // draft is the dialect of JSON Schema in which schemas are written.
@@ -43,7 +44,7 @@ func Schema(kind string) ([]byte, error) {
 		}
 		root = object{"title": "The data files of a farm", "anyOf": any}
 	case root == nil:
-		err := &source.Error{Kind: source.UnknownRef, Message: fmt.Sprintf("%q is not a kind of data file", clip(kind)), Remedy: "expected " + list(names, "or")}
+		err := &source.Error{Kind: source.UnknownRef, Message: fmt.Sprintf("%q is not a kind of data file", leaf.Clip(kind)), Remedy: "expected " + leaf.List(names, "or")}
 		if near := source.Nearest(kind, names); near != "" {
 			err.With("did you mean %s?", near)
 		}

@@ -100,7 +100,7 @@ func TestSchemaSeesBadInputs(t *testing.T) {
 		files := small(t)
 		edit(t, files, c.file, c.old, c.new)
 		var root yaml.Node
-		if yaml.Unmarshal(files[c.file].Data, &root) != nil || parse(c.file, string(files[c.file].Data)).root == nil {
+		if yaml.Unmarshal(files[c.file].Data, &root) != nil || parse(c.file, string(files[c.file].Data)).Root == nil {
 			continue // not YAML, so no schema is asked
 		}
 		err := compile(t, kindOfPath(c.file)).Validate(plainNode(root.Content[0]))
