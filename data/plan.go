@@ -3,8 +3,38 @@ package data
 import (
 	"slices"
 
+	"rickyard/calc/farm"
 	"rickyard/calc/plan"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
 )
+
+// Whole returns what the farm is worked out from. style is how numbers are
+// written within reasons.
+func (f *Farm) Whole(style *quantity.Style) *farm.Farm {
+	w := &farm.Farm{
+		Units: f.Units, Style: style, Definitions: f.Definitions, Facts: f.Facts, Tables: f.Tables(),
+		Enterprises: f.Enterprises, Channels: f.Channels, UsedBy: map[string][]string{}, Plan: f.Plan(),
+		Scenarios: f.Scenarios, Risk: f.Risk, Records: &f.Records, Place: f.head(),
+	}
+	for _, item := range f.Infrastructure {
+		for _, id := range item.UsedBy {
+			w.UsedBy[id] = append(w.UsedBy[id], item.ID)
+		}
+	}
+	return w
+}
+
+// head is where figures are placed that belong to the farm as a whole.
+func (f *Farm) head() source.Span {
+	if len(f.People) > 0 {
+		return f.People[0].Place
+	}
+	if len(f.Files) > 0 {
+		return f.Files[0].Span(0, 0)
+	}
+	return source.Span{}
+}
 
 // Plan returns what the plan of the whole farm is made of.
 func (f *Farm) Plan() *plan.Farm {
@@ -30,7 +60,7 @@ func (f *Farm) Plan() *plan.Farm {
 		}
 	}
 	for _, x := range f.People {
-		p.People = append(p.People, plan.Person{ID: x.ID, Name: x.Name, Until: month(x.Until)})
+		p.People = append(p.People, plan.Person{ID: x.ID, Name: x.Name, HasHours: x.HasHours, Until: month(x.Until)})
 	}
 	for _, x := range f.Land {
 		p.Land = append(p.Land, plan.Named{ID: x.ID, Label: x.Label})

@@ -97,9 +97,10 @@ type Enterprise struct {
 
 // A Person works on the farm.
 type Person struct {
-	ID    string
-	Name  string
-	Until Month // income and hours elsewhere end before this month; none: they go on
+	ID       string
+	Name     string
+	HasHours bool  // it is known how long they work
+	Until    Month // income and hours elsewhere end before this month; none: they go on
 }
 
 // A Named is a thing with a label.

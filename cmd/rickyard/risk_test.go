@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"rickyard/calc/enterprise"
+	calcfarm "rickyard/calc/farm"
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/risk"
@@ -22,17 +22,7 @@ func demoGraph(tb testing.TB) (*figures.Graph, *data.Farm) {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	var people []string
-	for _, p := range farm.People {
-		if p.HasHours {
-			people = append(people, p.ID)
-		}
-	}
-	definitions := append([]figures.Definition{}, farm.Definitions...)
-	definitions = append(definitions, enterprise.Definitions(farm.Enterprises, enterprise.Context{
-		Currency: farm.Currency, People: people, Place: farmPlace(farm), UsedBy: usedBy(farm), Units: farm.Units})...)
-	definitions = append(definitions, enterprise.TimingDefinitions(farm.Enterprises)...)
-	g, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
+	g, err := figures.Build(farm.Units, farm.Horizon, farm.Whole(nil).Budgets(), calcfarm.Functions...)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -103,7 +93,7 @@ func TestYearsApart(t *testing.T) {
 
 // Scenarios of the demo farm against what can be said by hand.
 func TestScenarios(t *testing.T) {
-	book, farm, err := load("../..")
+	book, _, err := load("../..")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,7 +132,7 @@ func TestScenarios(t *testing.T) {
 			}
 		}
 	}
-	if got := farm.Facts["scenarios.partner_ill.lowest_cash_when"]; got == "" {
+	if got := book.Facts["scenarios.partner_ill.lowest_cash_when"]; got == "" {
 		t.Error("when there is least in the bank is not said")
 	}
 }

@@ -1,0 +1,149 @@
+// Package farm puts a farm together and works it out: its data, enterprises,
+// plan, mix, simulation and records become the figures of one graph, with the
+// tables that show them.
+package farm
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"rickyard/calc/actual"
+	"rickyard/calc/enterprise"
+	"rickyard/calc/figures"
+	"rickyard/calc/plan"
+	"rickyard/calc/quantity"
+	"rickyard/calc/risk"
+	"rickyard/calc/say"
+	"rickyard/calc/sheet"
+	"rickyard/calc/source"
+	"rickyard/calc/trade"
+)
+
+// A Farm is what the figures of a workbook are worked out from. Every number in
+// it is a figure of Definitions; the rest only names them.
+type Farm struct {
+	Units       *quantity.System
+	Style       *quantity.Style // how numbers are written within reasons
+	Definitions []figures.Definition
+	Facts       map[string]say.Text // texts that a chapter may quote
+	Tables      map[string]sheet.Table
+
+	Enterprises []enterprise.Spec
+	Channels    []enterprise.Channel
+	UsedBy      map[string][]string // infrastructure that each enterprise would need alone
+	Plan        *plan.Farm          // with the enterprises that are run
+	Scenarios   []risk.Scenario
+	Risk        risk.Settings
+	Records     *actual.Records
+	Place       source.Span // where figures stand that belong to the farm as a whole
+}
+
+// Worked is a farm worked out.
+type Worked struct {
+	Graph  *figures.Graph
+	Tables map[string]sheet.Table
+	Facts  map[string]say.Text
+}
+
+// Functions are those that formulas can call beside the language's own.
+var Functions = slices.Concat(enterprise.Functions, trade.Functions)
+
+// Running lists the enterprises that the plan runs.
+func (f *Farm) Running() []string {
+	ids := make([]string, 0, len(f.Plan.Enterprises))
+	for i := range f.Plan.Enterprises {
+		ids = append(ids, f.Plan.Enterprises[i].ID)
+	}
+	return ids
+}
+
+// Budgets returns the figures of the data and of the enterprises, each for
+// itself.
+func (f *Farm) Budgets() []figures.Definition {
+	people := []string{}
+	for _, p := range f.Plan.People {
+		if p.HasHours {
+			people = append(people, p.ID)
+		}
+	}
+	return slices.Concat(f.Definitions,
+		enterprise.Definitions(f.Enterprises, enterprise.Context{
+			Currency: f.Plan.Currency, People: people, Place: f.Place, UsedBy: f.UsedBy, Units: f.Units}),
+		enterprise.TimingDefinitions(f.Enterprises))
+}
+
+// Work works a farm out together with the figures of its chapters. simulate says
+// whether anybody asks for what the simulation finds. Its error holds all
+// mistakes together, as source.Errors.
+func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, error) {
+	var errs source.Errors
+	definitions := f.Budgets()
+	selling := enterprise.NewSelling(f.Enterprises, f.Running(), f.Channels)
+	definitions = append(definitions, selling.Definitions()...)
+	w := &Worked{Tables: maps.Clone(f.Tables), Facts: maps.Clone(f.Facts)}
+	maps.Copy(w.Tables, selling.Tables())
+	// Searches and plans run on a first graph; what they find are figures of
+	// the second, on which chapters rest. Mistakes in the first come again.
+	first, err := figures.Build(f.Units, f.Plan.Years, definitions, Functions...)
+	if err == nil || len(first.All()) > 0 {
+		definitions = append(definitions, f.found(first, w)...)
+		whole := plan.Work(first, f.Plan)
+		definitions = append(definitions, whole.Definitions()...)
+		maps.Copy(w.Tables, whole.Tables())
+		maps.Copy(w.Facts, whole.Facts())
+		definitions = append(definitions, f.tryOut(first, whole, w, simulate, &errs)...)
+		happened := actual.Work(first, whole, f.Records)
+		errs = append(errs, happened.Mistakes()...)
+		definitions = append(definitions, happened.Definitions()...)
+		maps.Copy(w.Tables, happened.Tables())
+		maps.Copy(w.Facts, happened.Facts())
+	}
+	for _, d := range chapters {
+		// What a chapter quotes may be a text, which is no figure.
+		if _, text := w.Facts[strings.TrimSpace(d.Formula.Text())]; !text || !d.Hidden {
+			definitions = append(definitions, d)
+		}
+	}
+	w.Graph, err = figures.Build(f.Units, f.Plan.Years, definitions, Functions...)
+	errs.Add(err)
+	return w, errs.Err()
+}
+
+// found are the figures that searches find, with their tables: none of them
+// may fail the build by itself, for a farm in the making has figures without an
+// answer.
+func (f *Farm) found(g *figures.Graph, w *Worked) []figures.Definition {
+	all := enterprise.Compare(g, f.Enterprises, f.Style)
+	kinds := make([]string, len(f.Plan.Land))
+	for i, kind := range f.Plan.Land {
+		kinds[i] = kind.ID
+	}
+	mix := risk.BestFarmMix(g, f.Enterprises, f.Running(), kinds, f.Channels)
+	maps.Copy(w.Tables, mix.Tables())
+	all = append(all, mix.Definitions()...)
+	for i := range all {
+		if all[i].Place.File == nil {
+			all[i].Place = f.Place // what rests on the whole farm stands at its head
+		}
+	}
+	return all
+}
+
+// tryOut works out the scenarios, and runs the simulation if somebody asks for
+// what it finds. Mistakes in the settings of both are reported either way.
+func (f *Farm) tryOut(g *figures.Graph, whole *plan.Results, w *Worked, simulate bool, errs *source.Errors) []figures.Definition {
+	scenarios := risk.WorkScenarios(g, whole, f.Scenarios)
+	*errs = append(*errs, scenarios.Mistakes()...)
+	maps.Copy(w.Tables, scenarios.Tables())
+	maps.Copy(w.Facts, scenarios.Facts())
+	simulation, mistakes := risk.NewSimulation(g, whole.Farm, f.Risk)
+	*errs = append(*errs, mistakes...)
+	if len(mistakes) > 0 || !simulate {
+		return scenarios.Definitions()
+	}
+	report := simulation.Run(0).Report()
+	maps.Copy(w.Tables, report.Tables())
+	maps.Copy(w.Facts, report.Facts())
+	return append(scenarios.Definitions(), report.Definitions()...)
+}
