@@ -112,7 +112,7 @@ func BuildWith(units *quantity.System, years int, definitions []Definition, engi
 		t.all.lay(g, nil)
 	}
 	g.base = g.newValues()
-	b.check()
+	b.drop()
 	return g, b.errs.Err()
 }
 
@@ -402,19 +402,12 @@ func (b *builder) wanted(w *Want) string {
 	return strings.Join(texts, " or ")
 }
 
-// check drops broken figures and reports those whose value is not a number.
-func (b *builder) check() {
+// drop leaves broken figures out.
+func (b *builder) drop() {
 	for _, f := range b.figures {
 		if f.broken {
 			delete(b.byName, f.Name)
 			b.failed[f.Name] = true
-			continue
-		}
-		if b.base.Waits(f) {
-			continue
-		}
-		if err := b.base.Fault(f); err != nil {
-			b.errs = append(b.errs, err)
 		}
 	}
 }

@@ -295,16 +295,37 @@ func (v *Values) ask(f *Figure) {
 	}
 }
 
-// None reports whether the figure has no answer, and the reason that its
-// formula, or that of a figure it depends on, gives.
+// None reports whether the figure has no answer, and the reason. A series has
+// none as a whole if one of its months has none.
 func (v *Values) None(f *Figure) (reason say.Text, none bool) {
 	v.ask(f)
 	return v.graph.none(v.frame, v.words, f)
 }
 
+// NoneAt reports whether one month of a series, or a figure that is not one, has
+// no answer, and the reason: the one that its formula gives, or that of a figure
+// which it depends on, or what can't be reckoned there.
+func (v *Values) NoneAt(f *Figure, month int) (reason say.Text, none bool) {
+	v.ask(f)
+	if f.Type.Len == 0 {
+		month = 0
+	}
+	return v.graph.noneAt(v.frame, v.words, f, f.slot+month)
+}
+
 func (g *Graph) none(frame []float64, words []say.Text, f *Figure) (reason say.Text, none bool) {
 	slot, faulty := f.faulty(frame)
-	for faulty {
+	if !faulty {
+		return "", false
+	}
+	return g.noneAt(frame, words, f, slot)
+}
+
+func (g *Graph) noneAt(frame []float64, words []say.Text, f *Figure, slot int) (reason say.Text, none bool) {
+	if finite(frame[slot]) {
+		return "", false
+	}
+	for f != nil {
 		if f.NoAnswer != "" {
 			return f.NoAnswer, true
 		}
@@ -315,35 +336,65 @@ func (g *Graph) none(frame []float64, words []say.Text, f *Figure) (reason say.T
 			}
 			fallthrough
 		case roundNode, engineNode:
-			var next *Figure
-			for _, u := range f.rests {
-				if at, bad := u.faulty(frame); bad {
-					next, slot = u, at
-					break
-				}
-			}
-			if next == nil {
-				return "", false
-			}
-			f = next
+			f, slot = faultyOf(f.rests, frame)
 			continue
 		}
 		origin := g.program.Trace(frame, slot, f.from, f.to)
-		if origin.None || origin.Fault != "" {
-			if f.Engine {
-				return say.Text(origin.Reason), origin.None
-			}
-			return say.Own(origin.Reason), origin.None
+		switch {
+		case origin.None && f.Engine:
+			return say.Text(origin.Reason), true
+		case origin.None:
+			return say.Own(origin.Reason), true
+		case origin.Fault != "":
+			return g.fault(f, origin), true
 		}
 		// A figure's own slot comes back from an input or an overridden figure.
 		slot = origin.Slot
 		holder := slices.IndexFunc(f.needs, func(n int) bool { return g.figures[n].holds(slot) })
 		if holder < 0 {
-			return "", false
+			break
 		}
 		f = g.figures[f.needs[holder]]
 	}
-	return "", false
+	return "it can't be worked out", true
+}
+
+// faultyOf returns the first figure without an answer, and where it has none.
+func faultyOf(figures []*Figure, frame []float64) (*Figure, int) {
+	for _, f := range figures {
+		if slot, faulty := f.faulty(frame); faulty {
+			return f, slot
+		}
+	}
+	return nil, 0
+}
+
+// fault says why a formula has no answer of its own; a divisor that is nought is
+// named by the figure that makes it so.
+func (g *Graph) fault(f *Figure, o formula.Origin) say.Text {
+	if !o.Nought {
+		return o.Fault
+	}
+	for _, n := range f.needs {
+		if used := g.figures[n]; o.Zero >= 0 && used.holds(o.Zero) && used.Label != "" {
+			return say.With("“%s” is nought, and it is divided by that", used.Label)
+		}
+	}
+	var labels say.Text
+	for _, name := range o.Divisor {
+		used := g.byName[name.Full]
+		switch {
+		case used == nil || used.Label == "":
+		case labels == "":
+			labels = say.With("“%s”", used.Label)
+		default:
+			labels = say.With("%s, “%s”", labels, used.Label)
+		}
+	}
+	if labels == "" {
+		return o.Fault
+	}
+	return say.With("what it is divided by comes to nought: %s", labels)
 }
 
 func (f *Figure) holds(slot int) bool { return slot >= f.slot && slot < f.slot+max(1, f.Type.Len) }
@@ -351,36 +402,51 @@ func (f *Figure) holds(slot int) bool { return slot >= f.slot && slot < f.slot+m
 // faulty returns the first slot of the figure that is not a finite number.
 func (f *Figure) faulty(frame []float64) (slot int, found bool) {
 	for m := range max(1, f.Type.Len) {
-		if x := frame[f.slot+m]; math.IsNaN(x) || math.IsInf(x, 0) {
+		if !finite(frame[f.slot+m]) {
 			return f.slot + m, true
 		}
 	}
 	return 0, false
 }
 
-// Fault returns an error if the figure's value is neither a number nor none:
-// the place of the division by zero or the overflow in its formula. A figure
-// that only inherits the fault of another gives no error.
-func (v *Values) Fault(f *Figure) *source.Error {
-	slot, faulty := f.faulty(v.frame)
-	if !faulty || f.kind() != formulaNode {
-		return nil
-	}
-	if f.given() {
-		if f.NoAnswer != "" {
-			return nil
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+
+// Warnings says which formulas have no answer without saying none, and which
+// functions were given what nothing is published for. What waits for an engine
+// that nobody has asked is not looked at.
+func (v *Values) Warnings() source.Errors {
+	var all source.Errors
+	for _, f := range v.graph.figures {
+		if f.broken || f.given() || f.kind() != formulaNode || v.Waits(f) {
+			continue
 		}
-		return source.Errorf(source.NotFinite, f.Place, "%s is not a number", f.Name)
+		if warning := v.warning(f); warning != nil {
+			all = append(all, warning)
+		}
+		for _, doubt := range v.graph.program.Doubts(v.frame, f.from, f.to) {
+			all = append(all, source.Warningf(doubt.At, "%s: %s", f.Name, doubt.Words))
+		}
 	}
-	origin := v.graph.program.Trace(v.frame, slot, f.from, f.to)
-	if origin.Fault == "" {
-		return nil
+	return all
+}
+
+// warning is of the first month that has no answer by the figure's own formula.
+func (v *Values) warning(f *Figure) *source.Error {
+	for m := range max(1, f.Type.Len) {
+		if finite(v.frame[f.slot+m]) {
+			continue
+		}
+		origin := v.graph.program.Trace(v.frame, f.slot+m, f.from, f.to)
+		if origin.Fault == "" {
+			continue
+		}
+		err := source.Warningf(origin.At, "%s has no answer: %s", f.Name, v.graph.fault(f, origin))
+		if origin.Nought && !f.Engine {
+			err.With("if that can happen, say what it means: if(... > ..., ..., none(\"the reason\"))")
+		}
+		return err
 	}
-	err := source.Errorf(source.NotFinite, origin.At, "%s can't be worked out: %s", f.Name, origin.Fault)
-	if origin.Fault == formula.DivisionByZero {
-		err.With("if that can happen, write if(... > ..., ..., none(\"the reason\"))")
-	}
-	return err
+	return nil
 }
 
 // NewLanes returns n cases of the whole graph, each with the values of the farm's

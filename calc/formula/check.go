@@ -49,7 +49,7 @@ type Compiler struct {
 // functions and those given, for plans of the given number of years.
 func NewCompiler(units *quantity.System, years int, functions ...*Function) *Compiler {
 	c := &Compiler{
-		units: units, years: max(1, years), functions: map[string]*Function{}, program: &Program{},
+		units: units, years: max(1, years), functions: map[string]*Function{}, program: &Program{divisors: map[int]node{}},
 		constants: map[uint64]int{}, known: map[int]float64{},
 	}
 	for _, f := range functions {
@@ -376,7 +376,20 @@ func (c *Compiler) product(n *binaryNode, x, y Operand, months int) Operand {
 	if !c.plainUnit(unit, n) {
 		return Operand{}
 	}
+	if op == opDiv {
+		return c.divide(t, unit, n.op.span, n.y, x, y)
+	}
 	return c.each(op, t, unit, n.op.span, x, y)
+}
+
+// divide divides, and keeps what by, to name it should it be nought.
+func (c *Compiler) divide(t Type, unit quantity.Unit, at source.Span, by node, x, y Operand) Operand {
+	first := len(c.program.code)
+	quotient := c.each(opDiv, t, unit, at, x, y)
+	for i := first; i < len(c.program.code); i++ {
+		c.program.divisors[i] = by
+	}
+	return quotient
 }
 
 // unshared drops the unit of a percentage: 6 % of 300 is shown as 18, and so is

@@ -9,6 +9,7 @@ import (
 
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
+	"rickyard/calc/source"
 )
 
 // A Function is one of the trade's own formulas, offered to formulas by name.
@@ -310,5 +311,29 @@ func (l *limited) doubts(args []float64) []say.Text {
 		}
 		return true
 	})
+	return all
+}
+
+// A Doubt is an argument outside what its function's source covers.
+type Doubt struct {
+	Words say.Text
+	At    source.Span
+}
+
+// Doubts lists the arguments in a range of instructions that has been run which
+// lie outside what is published for their function, each once.
+func (p *Program) Doubts(frame []float64, from, to int) []Doubt {
+	var all []Doubt
+	for i := from; i < to; i++ {
+		in := &p.code[i]
+		if in.op != opCall || !finite(frame[in.dst]) {
+			continue
+		}
+		for _, words := range p.calls[in.b].doubts(frame[in.a : in.a+in.c]) {
+			if d := (Doubt{words, p.spans[i]}); !slices.Contains(all, d) {
+				all = append(all, d)
+			}
+		}
+	}
 	return all
 }

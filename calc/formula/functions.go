@@ -310,7 +310,7 @@ func (c *Compiler) spread(n *callNode, args []Operand) Operand {
 		return Operand{}
 	}
 	total := join(opAdd)(c, &callNode{span: n.span, name: "spread", args: n.args[1:], end: n.end}, args[1:])
-	share := c.each(opDiv, Type{Len: weights.Type.Len}, quantity.Unit{Factor: 1}, n.where(), weights, total)
+	share := c.divide(Type{Len: weights.Type.Len}, quantity.Unit{Factor: 1}, n.where(), n.args[1], weights, total)
 	return c.each(opMul, Type{Dimension: amount.Type.Dimension, Len: weights.Type.Len}, amount.Unit, n.where(), amount, share)
 }
 

@@ -77,6 +77,25 @@ func (n *binaryNode) where() source.Span {
 }
 func (n *callNode) where() source.Span { return n.span.File.Span(n.span.Start, n.end) }
 
+// namesIn lists the mentions of figures in a part of a formula.
+func namesIn(n node) []*Name {
+	switch n := n.(type) {
+	case *nameNode:
+		return []*Name{n.name}
+	case *unaryNode:
+		return namesIn(n.x)
+	case *binaryNode:
+		return append(namesIn(n.x), namesIn(n.y)...)
+	case *callNode:
+		var names []*Name
+		for _, a := range n.args {
+			names = append(names, namesIn(a)...)
+		}
+		return names
+	}
+	return nil
+}
+
 // deepest bounds how far brackets nest; people use three or four levels.
 const deepest = 100
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -60,6 +61,7 @@ type Program struct {
 	constants []constant
 	reasons   []string // of none
 	calls     []*limited
+	divisors  map[int]node // what an instruction divides by, as it is written
 	size      int
 	widest    int // most slots that one call reads and writes
 }
@@ -176,9 +178,13 @@ func run(code []instruction, calls []*limited, f []float64) {
 
 // lesser carries out the operations that are rarer or dearer. One that needs
 // a single value is given it twice. What has no answer has none after any of
-// them, comparisons included.
+// them, comparisons included; only one no settles an and, and one yes an or.
 func lesser(op opcode, a, b float64) float64 {
 	switch {
+	case op == opAnd && (a == 0 || b == 0):
+		return 0
+	case op == opOr && (a == 1 || b == 1):
+		return 1
 	case a != a:
 		return a
 	case b != b:
@@ -263,12 +269,22 @@ func (p *Program) none(x float64) (reason string, ok bool) {
 // the formula, an instruction that has no result, or a slot that the formula
 // only reads.
 type Origin struct {
-	None   bool
-	Reason string      // of none
-	Fault  string      // what went wrong, or ""
-	At     source.Span // where it did
+	None   bool        // the formula says none
+	Reason string      // of none, as it is written
+	Fault  say.Text    // why an instruction has no result, or ""
+	At     source.Span // where that stands
 	Slot   int         // otherwise: the slot read
+
+	// Nought is set where the fault is a division by nought. Zero is then the
+	// slot that is nought, if one makes the divisor so, else -1, and Divisor
+	// names the figures that it is worked from.
+	Nought  bool
+	Zero    int
+	Divisor []*Name
 }
+
+// Own reports whether the formula itself has no answer, and inherits none.
+func (o Origin) Own() bool { return o.None || o.Fault != "" }
 
 // Trace follows a slot's value back through the instructions of a range that
 // has been run to where it stopped being a finite number. Parts of the formula
@@ -282,7 +298,7 @@ func (p *Program) Trace(frame []float64, slot, from, to int) Origin {
 		}
 		read, ok := p.cause(frame, in)
 		if !ok {
-			return Origin{Fault: p.fault(frame, in), At: p.spans[i]}
+			return p.fault(frame, i, from)
 		}
 		slot = read
 	}
@@ -290,6 +306,30 @@ func (p *Program) Trace(frame []float64, slot, from, to int) Origin {
 		return Origin{None: true, Reason: reason}
 	}
 	return Origin{Slot: slot}
+}
+
+// zero follows a slot that is nought back to the one that makes it so: through
+// products, quotients and copies to a slot that the range only reads. It
+// returns -1 where no single one does.
+func (p *Program) zero(frame []float64, slot, from, before int) int {
+	for i := before - 1; i >= from; i-- {
+		in := &p.code[i]
+		if slot < int(in.dst) || slot >= int(in.dst)+p.results(in) {
+			continue
+		}
+		switch in.op {
+		case opCopy, opNeg, opAbs, opDiv, opSqrt:
+			slot = int(in.a)
+		case opMul:
+			slot = int(in.a)
+			if frame[slot] != 0 {
+				slot = int(in.b)
+			}
+		default:
+			return -1
+		}
+	}
+	return slot
 }
 
 func (p *Program) results(in *instruction) int {
@@ -332,33 +372,36 @@ func (p *Program) cause(frame []float64, in *instruction) (int, bool) {
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
-// DivisionByZero is the fault that an author can guard against with if.
-const DivisionByZero = "division by zero"
-
-func (p *Program) fault(frame []float64, in *instruction) string {
-	a := frame[in.a]
-	switch in.op {
-	case opCall:
-		return p.calls[in.b].why(frame[in.a : in.a+in.c]).String()
-	case opPick:
-		return "the series has no such month"
-	case opDiv:
-		if frame[in.b] == 0 {
-			return DivisionByZero
-		}
-	case opPow:
-		if a == 0 {
-			return DivisionByZero
-		}
-		if a < 0 && math.IsNaN(frame[in.dst]) {
-			return "a broken power of a negative number"
-		}
-	case opSqrt:
-		return "the square root of a negative number"
-	case opLog:
-		return "ln needs a number above 0"
-	case opRound:
-		return "the step to round to must be more than 0"
+func (p *Program) fault(frame []float64, at, from int) Origin {
+	in := &p.code[at]
+	o := Origin{At: p.spans[at], Zero: -1}
+	divisor := -1
+	switch a := frame[in.a]; {
+	case in.op == opCall:
+		o.Fault = p.calls[in.b].why(frame[in.a : in.a+in.c])
+	case in.op == opPick:
+		o.Fault = say.With("the series has no month %s", say.Number(frame[in.b]+1, decimals(frame[in.b])))
+	case in.op == opDiv && frame[in.b] == 0:
+		divisor = int(in.b)
+	case in.op == opPow && a == 0:
+		divisor = int(in.a)
+	case in.op == opPow && a < 0 && math.IsNaN(frame[in.dst]):
+		o.Fault = "a number below nought has no broken power"
+	case in.op == opSqrt:
+		o.Fault = "a number below nought has no square root"
+	case in.op == opLog:
+		o.Fault = "only a number above nought has a logarithm"
+	case in.op == opRound:
+		o.Fault = "the step to round to is not above nought"
+	default:
+		o.Fault = "the number becomes too large to reckon with"
 	}
-	return "the result is too large a number"
+	if divisor >= 0 {
+		o.Nought, o.Fault = true, "it is divided by nought"
+		o.Zero = p.zero(frame, divisor, from, at)
+		if n := p.divisors[at]; n != nil {
+			o.Divisor = namesIn(n)
+		}
+	}
+	return o
 }
