@@ -76,8 +76,8 @@ beside = other + 1`)
 	}
 	v.Set(g.Lookup("hens.number"), math.NaN())
 	v.Run()
-	if _, none := v.None(g.Lookup("flat")); none {
-		t.Errorf("hens without a number have a reason")
+	if reason, none := v.None(g.Lookup("flat")); !none || reason != "it can't be worked out" {
+		t.Errorf("hens without a number: %q, %v", reason, none)
 	}
 	if names := namesOf(g.Lookup("cheap").Leaves()); !slices.Equal(names, []string{"hens.lay", "hens.number"}) {
 		t.Errorf("leaves are %v", names)

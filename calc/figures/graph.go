@@ -335,6 +335,10 @@ func (b *builder) compile() {
 			f.Type = formula.Type{Dimension: f.Value.Unit.Dimension, Len: len(f.Series)}
 			f.Unit, f.Step = f.Value.Unit, f.Value.Step
 			f.slot = b.compiler.Input(len(f.Series))
+			if f.IsInput() && slices.ContainsFunc(append([]float64{f.Value.Value}, f.Series...), func(x float64) bool { return !finite(x) }) {
+				b.errs = append(b.errs, source.Errorf(source.NotFinite, f.Place, "%s is not a number", f.Name))
+				f.broken = true
+			}
 			b.join(f)
 			b.want(f, f.Place)
 			continue

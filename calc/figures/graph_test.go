@@ -103,8 +103,6 @@ func TestErrors(t *testing.T) {
 		{"twice", "a: 1\nb: 2\na: 3", "farm.txt:3:1: a is defined twice; first at farm.txt:1:1; give one of them another name"},
 		{"no cascade", "a = 1 kg + 1 m\nb = a * 2\nc = b + a\nd = elephant\ne = d + c",
 			"farm.txt:1:5: can't add a length to a mass: 1 kg is a mass, but 1 m is a length\nfarm.txt:4:5: no figure is called elephant"},
-		{"fault once", "z: 0\na = 1 / z\nb = a * 2\nc = b + a",
-			"farm.txt:2:7: a can't be worked out: division by zero; if that can happen, write if(... > ..., ..., none(\"the reason\"))"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := build(t, c.text)
@@ -112,6 +110,52 @@ func TestErrors(t *testing.T) {
 				t.Errorf("got %v\nwant %s", err, c.want)
 			}
 		})
+	}
+}
+
+// TestNoAnswer: what can't be reckoned has no answer that names its cause, all
+// that rests on it has none for the same reason, and it is warned of once.
+func TestNoAnswer(t *testing.T) {
+	g, err := build(t, "z: 0\none: 1\na = 1 / (2 * z)\nb = a * 2\nc = b + a\nd = one / (z - z * one)\ne = max(c, 5)\nf = if(z > 1, c, 7)\ng = if(c > 1, 2, 3)")
+	if err != nil {
+		t.Fatal(err)
+	}
+	reason := say.With("“%s” is nought, and it is divided by that", say.Own("z"))
+	for name, want := range map[string]say.Text{
+		"a": reason, "c": reason, "e": reason, "g": reason, "f": "",
+		"d": say.With("what it is divided by comes to nought: %s", say.With("%s, “%s”", say.With("%s, “%s”", say.With("“%s”", say.Own("z")), say.Own("z")), say.Own("one"))),
+	} {
+		if got, none := g.Base().None(g.Lookup(name)); got.String() != want.String() || none != (want != "") {
+			t.Errorf("%s: %q, want %q", name, got, want)
+		}
+	}
+	const want = "farm.txt:3:7: a has no answer: “z” is nought, and it is divided by that; if that can happen, say what it means: if(... > ..., ..., none(\"the reason\"))\n" +
+		"farm.txt:6:9: d has no answer: what it is divided by comes to nought: “z”, “z”, “one”; if that can happen, say what it means: if(... > ..., ..., none(\"the reason\"))"
+	if got := g.Base().Warnings().Error(); got != want {
+		t.Errorf("warned of\n%s\nwant\n%s", got, want)
+	}
+}
+
+// TestMonthsHaveNoAnswerOneByOne: a month that can't be reckoned leaves the
+// others standing; their total has no answer for the same reason.
+func TestMonthsHaveNoAnswerOneByOne(t *testing.T) {
+	g, err := build(t, "s = monthly(1, 0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11)\na = 1 / s\nb = sum(a)\nc = a * 2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, c := g.Base(), g.Lookup("c")
+	for m := range 12 {
+		if _, none := v.NoneAt(c, m); none != (m == 1) {
+			t.Errorf("month %d: none %v", m, none)
+		}
+	}
+	if v.At(c, 2) != 1 {
+		t.Errorf("March is %v", v.At(c, 2))
+	}
+	for _, name := range []string{"c", "b"} {
+		if reason, none := v.None(g.Lookup(name)); !none || !strings.Contains(reason.String(), "“s” is nought") {
+			t.Errorf("%s: %q, %v", name, reason, none)
+		}
 	}
 }
 

@@ -101,11 +101,20 @@
 //	if(pens > 9, 12 month, none("sales do not cover costs")) -> no answer: sales do not cover costs
 //	1 year + if(pens > 9, 1 year, none("too few pens")) -> no answer: too few pens
 //
-// A division by zero, the root of a negative number or a result too large for a
-// float64 (about 1.8e308) is an error at its place, unless it is in the branch
-// of an if that is not taken.
+// A division by nought, the root of a number below it or a result too large for a
+// float64 (about 1.8e308) has no answer either. The reason names what is nought,
+// and a warning stands at the formula. An if looks only at the branch that it
+// takes; one no settles an and, and one yes an or.
 //
+//	birds / (pens - 4) -> no answer: what it is divided by comes to nought: “pens”
 //	if(pens > 0, birds / pens, none("no pens")) -> 80 birds
+//	pens > 9 and 1 / 0 > 2 -> no
+//
+// In a series each month has an answer or none by itself. What is worked from all
+// of them, such as their sum, has none if one month has none.
+//
+//	sum(if(rain > 70 mm, none("too wet"), 1)) -> no answer: too wet
+//	at(if(rain > 70 mm, none("too wet"), 1), May) -> 1
 //
 // # Dates and temperatures
 //

@@ -171,7 +171,7 @@ func details(err error) string {
 
 var update = flag.Bool("update", false, "rewrite testdata/errors.txt from what is reported now; read the change like code")
 
-// TestErrors compares every error with testdata/errors.txt: a line > with the
+// TestErrors compares every error and warning with testdata/errors.txt: a line > with the
 // formula, then all that the author reads.
 func TestErrors(t *testing.T) {
 	const name = "testdata/errors.txt"
@@ -184,7 +184,12 @@ func TestErrors(t *testing.T) {
 	got.WriteString(head + "\n")
 	for each := range strings.SplitSeq(cases, "\n>") {
 		line, want, _ := strings.Cut(each, "\n")
-		_, _, err := work(t, strings.TrimPrefix(line, " "))
+		g, _, err := work(t, strings.TrimPrefix(line, " "))
+		if err == nil {
+			if all := g.Base().Warnings(); len(all) > 0 {
+				err = all
+			}
+		}
 		if err == nil {
 			t.Errorf("%s: no error", line)
 		}

@@ -380,7 +380,10 @@ func (p *Program) fault(frame []float64, at, from int) Origin {
 	case in.op == opCall:
 		o.Fault = p.calls[in.b].why(frame[in.a : in.a+in.c])
 	case in.op == opPick:
-		o.Fault = say.With("the series has no month %s", say.Number(frame[in.b]+1, decimals(frame[in.b])))
+		o.Fault = "the series has no such month"
+		if month := frame[in.b] + 1; math.Abs(month) < 1e6 {
+			o.Fault = say.With("the series has no month %s", say.Number(month, decimals(month)))
+		}
 	case in.op == opDiv && frame[in.b] == 0:
 		divisor = int(in.b)
 	case in.op == opPow && a == 0:
