@@ -49,37 +49,36 @@ var grazing = []*formula.Function{
 		Eval:   func(x, out []float64) { out[0] = x[0] / x[1] / (1 - x[2]) },
 	},
 	{
-		Name: "grazing_area", About: "the smallest area on which a year's grazing never runs out", Source: "a feed budget month by month; common practice, no source",
+		Name: "grazing_area", About: "the smallest area on which grazing never runs out where each year is as the last", Source: "a feed budget month by month; common practice, no source",
 		Params: []formula.Param{
 			{Name: "eaten", About: "what all the animals graze in each month", Dimension: quantity.Mass, Months: true, Unit: "kg", Sense: formula.AtLeast(0)},
 			{Name: "growth", About: "what an area grows in a day of each month", Dimension: growthADay, Months: true, Unit: "kg/ha/day", Sense: formula.AtLeast(0)},
 			share("used", "the share of the growth that is grazed"),
 			share("keeps", "the share of what is left standing that is still worth eating a month later"),
-			{Name: "cover", About: "the grass above the height that is left when grazing begins", Dimension: massOnArea, Unit: "kg/ha", Sense: formula.AtLeast(0)},
 		},
 		Result: formula.Param{Dimension: quantity.Area, Unit: "ha"},
-		Eval: func(x, out []float64) {
-			out[0] = leastArea(x[:12], x[12:24], x[24], x[25], x[26])
-		},
+		Eval:   func(x, out []float64) { out[0] = leastArea(x[:12], x[12:24], x[24], x[25]) },
 	},
 }
 
-// leastArea is the smallest area on which cover never falls below zero. Cover at
-// the end of a month is keeps times the cover before, plus growth, less what is
-// eaten over the area; both parts can be carried on without knowing the area,
-// and the tightest month decides. The year is counted from the month in which
-// grazing begins after months without any. A month without grazing needs no area.
-func leastArea(eaten, growth []float64, used, keeps, cover float64) float64 {
-	area, grown, gone := 0.0, cover, 0.0
-	first := turnOut(eaten)
-	for i := range 12 {
-		m := (first + i) % 12
-		if i > 0 {
-			grown, gone = grown*keeps, gone*keeps
+// leastArea is the smallest area on which cover never falls below nothing, in a
+// year that comes again and again: what stands at turn-out is what the year
+// before has left. Cover at the end of a month is keeps times the cover before,
+// plus growth, less what is eaten over the area. In a year that returns to itself
+// that is what has grown less what has been eaten in all months before, each by
+// what is left of it; both sums are known without the area, and the tightest
+// month decides.
+func leastArea(eaten, growth []float64, used, keeps float64) float64 {
+	area := 0.0
+	for last := range 12 {
+		grown, gone, left := 0.0, 0.0, 1.0
+		for i := range 12 {
+			m := (last + 12 - i) % 12
+			grown += float64(float64(growth[m]*used*float64(quantity.MonthDays[m])*daySeconds) * left)
+			gone += float64(eaten[m] * left)
+			left *= keeps
 		}
-		grown += float64(growth[m] * used * float64(quantity.MonthDays[m]) * daySeconds)
-		gone += eaten[m]
-		if eaten[m] > 0 {
+		if gone > 0 {
 			area = math.Max(area, gone/grown)
 		}
 	}
@@ -87,19 +86,4 @@ func leastArea(eaten, growth []float64, used, keeps, cover float64) float64 {
 		return math.NaN()
 	}
 	return area
-}
-
-// turnOut is the month in which grazing begins after the longest time without.
-func turnOut(eaten []float64) int {
-	best, longest := 0, 0
-	for m := range 12 {
-		idle := 0
-		for idle < 12 && eaten[(m+11-idle)%12] == 0 {
-			idle++
-		}
-		if eaten[m] > 0 && idle > longest {
-			best, longest = m, idle
-		}
-	}
-	return best
 }

@@ -52,57 +52,71 @@ func TestHay(t *testing.T) {
 
 var monthDays = []float64{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
 
+// A year that comes again and again eats no more than grows.
 func TestGrazingArea(t *testing.T) {
 	growth := []float64{2, 4, 10, 25, 45, 40, 31, 28, 22, 12, 6, 3} // kg/ha/day
 	perDay := make([]float64, 12)
 	for m := range growth {
 		perDay[m] = growth[m] / ha / day
 	}
-	// One month alone, by pencil: 45 * 31 * 60 % = 837 kg/ha and a cover of 500
-	// make 1,337; 13,370 kg take 10 ha.
-	may := make([]float64, 12)
-	may[4] = 13370
-	near(t, "one month", call(t, "grazing_area", may, perDay, 0.6, 0.9, 500/ha)[0]/ha, 10, 1e-9)
-	// Where all keeps, all that grows is one heap: May to July,
-	// decided by the whole.
-	three := make([]float64, 12)
-	three[4], three[5], three[6] = 1000, 1000, 4000
-	grown := 0.5 * (45*31 + 40*30 + 31*31)
-	near(t, "three months in one heap", call(t, "grazing_area", three, perDay, 0.5, 1.0, 0.0)[0]/ha, 6000/grown, 1e-9)
-	near(t, "no animals", call(t, "grazing_area", make([]float64, 12), perDay, 0.5, 1.0, 0.0)[0], 0, 0)
-	none(t, "no grass", call(t, "grazing_area", may, make([]float64, 12), 0.5, 1.0, 0.0))
-	none(t, "share over 100 %", call(t, "grazing_area", may, perDay, 1.5, 1.0, 0.0))
+	month := func(m int, kg float64) []float64 {
+		eaten := make([]float64, 12)
+		eaten[m] = kg
+		return eaten
+	}
+	// Where nothing keeps, a month eats its own growth. By pencil: 45 * 31 * 60 %
+	// = 837 kg/ha in May; 8,370 kg take 10 ha.
+	near(t, "one month", call(t, "grazing_area", month(4, 8370), perDay, 0.6, 0.0)[0]/ha, 10, 1e-9)
+	// Where all keeps, whatever grows in the year is one heap.
+	grown := 0.0
+	for m := range growth {
+		grown += growth[m] * monthDays[m]
+	}
+	three := month(6, 4000)
+	three[4], three[5] = 1000, 1000
+	near(t, "three months in one heap", call(t, "grazing_area", three, perDay, 0.5, 1.0)[0]/ha, 6000/(0.5*grown), 1e-9)
+	// Half keeps: in June what May left counts half, April's a quarter, and so
+	// round the year; 12 months on, a 4,096th part of the same June.
+	heap := 0.0
+	for i := range 12 {
+		heap += growth[(5+12-i)%12] * monthDays[(5+12-i)%12] * math.Pow(0.5, float64(i))
+	}
+	near(t, "June on the half that keeps", call(t, "grazing_area", month(5, 1000), perDay, 1.0, 0.5)[0]/ha, 1000/heap, 1e-9)
+	near(t, "no animals", call(t, "grazing_area", make([]float64, 12), perDay, 0.5, 1.0)[0], 0, 0)
+	none(t, "no grass", call(t, "grazing_area", month(4, 1), make([]float64, 12), 0.5, 1.0))
+	none(t, "share over 100 %", call(t, "grazing_area", month(4, 1), perDay, 1.5, 1.0))
 
-	// On the area found grass never runs out when it is walked month by month;
-	// on a little less it does.
+	// Walked month by month for as long as it takes to settle, grass never runs
+	// out on the area found, and on a little less it does. What is eaten in a year
+	// never is more than what grows in it.
 	r := rand.New(rand.NewPCG(3, 2026))
 	for range 300 {
 		eaten := make([]float64, 12)
-		first := r.IntN(12)
-		for i := range 1 + r.IntN(11) {
+		first, sum := r.IntN(12), 0.0
+		for i := range 1 + r.IntN(12) {
 			eaten[(first+i)%12] = r.Float64() * 5000
+			sum += eaten[(first+i)%12]
 		}
-		used, keeps, cover := 0.3+0.5*r.Float64(), 0.5+0.5*r.Float64(), 800*r.Float64()
-		area := call(t, "grazing_area", eaten, perDay, used, keeps, cover/ha)[0] / ha
+		used, keeps := 0.3+0.5*r.Float64(), 0.5+0.45*r.Float64()
+		area := call(t, "grazing_area", eaten, perDay, used, keeps)[0] / ha
 		least := func(area float64) float64 {
-			have, low := cover, math.Inf(1)
-			for i := range 12 {
-				m := (first + i) % 12
-				if i > 0 {
-					have *= keeps
-				}
-				have += growth[m]*monthDays[m]*used - eaten[m]/area
-				if eaten[m] > 0 {
+			have, low := 0.0, math.Inf(1)
+			for m := range 60 * 12 {
+				have = have*keeps + growth[m%12]*monthDays[m%12]*used - eaten[m%12]/area
+				if m >= 59*12 {
 					low = math.Min(low, have)
 				}
 			}
 			return low
 		}
-		if got := least(area * (1 + 1e-9)); got < 0 {
+		if got := least(area * (1 + 1e-9)); got < -1e-6 {
 			t.Fatalf("on %.3f ha grass runs out by %.3g kg/ha (%v)", area, got, eaten)
 		}
 		if got := least(area * 0.999); got >= 0 {
 			t.Fatalf("%.3f ha is more than is needed (%v)", area, eaten)
+		}
+		if sum > grown*used*area*(1+1e-9) {
+			t.Fatalf("%.0f kg are eaten where %.0f grow", sum, grown*used*area)
 		}
 	}
 }
