@@ -754,7 +754,7 @@ func (r *reader) fits(l *input, w *want, p place) bool {
 	}
 	const slack = 1e-9
 	low := w.least
-	if l.Value < low-slack*math.Abs(low) || w.above && l.Value <= low || l.Value > w.most*(1+slack) {
+	if l.Value < low-float64(slack*math.Abs(low)) || w.above && l.Value <= low || l.Value > w.most*(1+slack) {
 		e := r.fail(source.OutOfRange, l.span, "%s is %s; expected %s", p.say, leaf.Clip(strings.TrimSpace(l.span.Text())), w.limits)
 		if w == wantShare && len(l.Unit.Parts) == 0 && l.Value <= 100 {
 			e.With("write %s %% if that is meant", strings.TrimSpace(l.span.Text()))

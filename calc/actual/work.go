@@ -289,7 +289,7 @@ func (r *Results) count() {
 		}
 		it.amount += amount
 		if row.HasQuantity {
-			it.quantity += q * part
+			it.quantity += float64(q * part)
 		} else {
 			it.without++
 		}

@@ -33,7 +33,7 @@ func (p Paper) Thickness() float64 {
 func Leaves(pages int) int { return (pages + 1) / 2 }
 
 // Block returns the thickness in m of the leaves of a book.
-func Block(pages int, p Paper) float64 { return float64(Leaves(pages)) * p.Thickness() }
+func Block(pages int, p Paper) float64 { return float64(float64(Leaves(pages)) * p.Thickness()) }
 
 // A Case is what a case binding adds to the leaves: thicknesses and lengths in
 // m.
@@ -56,7 +56,7 @@ func Spine(block float64, c *Case) float64 {
 	if c == nil {
 		return block
 	}
-	return block + 4*c.Endpaper + 2*c.Board + 2*c.Cloth
+	return block + float64(4*c.Endpaper) + float64(2*c.Board) + float64(2*c.Cloth)
 }
 
 // A Sheet is a cover laid flat, back cover on the left, seen from outside. All
@@ -91,7 +91,7 @@ func Cover(width, height, spine, bleed float64, c *Case) Sheet {
 // cover is the mass by area in kg/m2 (for a case: board and cloth together).
 // Glue and thread are left out.
 func Weight(pages int, width, height float64, p Paper, s Sheet, cover float64) float64 {
-	return float64(Leaves(pages))*width*height*p.Grammage + (s.Width-2*s.Edge)*(s.Height-2*s.Edge)*cover
+	return float64(float64(Leaves(pages))*width*height*p.Grammage) + float64((s.Width-float64(2*s.Edge))*(s.Height-float64(2*s.Edge))*cover)
 }
 
 // Step returns the index of the first of some limits, in rising order, that a

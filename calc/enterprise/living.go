@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 )
@@ -176,7 +177,7 @@ func (s *search) living(spec *Spec) Living {
 }
 
 // at is the scale after so many steps from the least.
-func (c *scan) at(step int) float64 { return c.least + float64(step)*c.step }
+func (c *scan) at(step int) float64 { return c.least + float64(float64(step)*c.step) }
 
 // run looks at all steps, in blocks.
 func (c *scan) run() {
@@ -187,7 +188,7 @@ func (c *scan) run() {
 	route := c.g.RouteTo([]*figures.Figure{c.scale}, []*figures.Figure{c.net, c.hired, c.hours, c.gross})
 	scale := l.Lane(c.scale, 0)
 	net, hired, hours, gross := l.Lane(c.net, 0), l.Lane(c.hired, 0), l.Lane(c.hours, 0), l.Lane(c.gross, 0)
-	enough := c.aim - nearly*math.Abs(c.aim)
+	enough := c.aim - float64(nearly*math.Abs(c.aim))
 	slack := nearly * c.g.Units.Must("year").ToBase(1)
 	for from := 0; from < c.count; from += lanes {
 		for i := range scale {
@@ -505,7 +506,7 @@ func threeFigures(value float64) float64 {
 	if value == 0 || math.IsNaN(value) || math.IsInf(value, 0) {
 		return 1
 	}
-	return max(1, math.Pow10(int(math.Floor(math.Log10(math.Abs(value))))-2))
+	return max(1, math.Pow10(int(math.Floor(portable.Log10(math.Abs(value))))-2))
 }
 
 // landUnit is the unit that the farm measures its land in.

@@ -102,7 +102,7 @@ func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Defini
 			}
 		}
 		for i, score := range places(of, m.More) {
-			scores[in[i]] += w * score
+			scores[in[i]] += float64(w * score)
 			even[in[i]] += score
 			all = append(all, figures.Definition{
 				Name: in[i].Spec.ID + ".rank." + m.Name, Label: say.With("Score for %s", m.What), Scope: in[i].Spec.ID, Place: in[i].Spec.Place,
@@ -196,7 +196,7 @@ func places(values []float64, more bool) []float64 {
 				same++
 			}
 		}
-		out[i] = 1 - (float64(before)+float64(same)/2)/float64(len(values)-1)
+		out[i] = 1 - (float64(before)+float64(float64(same)/2))/float64(len(values)-1)
 	}
 	return out
 }

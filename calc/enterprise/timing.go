@@ -81,7 +81,7 @@ func CycleMonths(first, every, number, from, to float64, start, margin int, mont
 // lies some days after the year's beginning.
 func monthFrom(days float64, start int) int {
 	years := math.Floor((days + 1e-9) / 365)
-	left := days + 1e-9 - 365*years
+	left := days + 1e-9 - float64(365*years)
 	m := 0
 	for left >= float64(quantity.MonthDays[(start+m)%12]) {
 		left -= float64(quantity.MonthDays[(start+m)%12])

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
@@ -227,9 +228,9 @@ func lesser(op opcode, a, b float64) float64 {
 	case opNot:
 		return 1 - a
 	case opExp:
-		return math.Exp(a)
+		return portable.Exp(a)
 	case opLog:
-		return math.Log(a)
+		return portable.Log(a)
 	}
 	panic("formula: unknown instruction")
 }
@@ -243,7 +244,7 @@ func power(a, b float64) float64 {
 	case a == 0 && b < 0:
 		return math.NaN()
 	}
-	return math.Pow(a, b)
+	return portable.Pow(a, b)
 }
 
 // noneBits marks the NaN that stands for "no answer"; the low bits number the

@@ -249,7 +249,7 @@ func (w *run) factors() {
 		case w.WithoutTax && g != ofSales:
 			w.kept[g] = 1 + rate
 		}
-		rise, level := 1+w.get(w.inflation[g])*yearSeconds, 1.0
+		rise, level := 1+float64(w.get(w.inflation[g])*yearSeconds), 1.0
 		for year := range w.Years {
 			w.b.levels[g*w.Years+year] = level
 			level *= rise
@@ -263,12 +263,12 @@ func (w *run) level(g, column int) float64 { return w.b.levels[g*w.Years+max(0, 
 // put adds an amount to a row, and the sales tax on it.
 func (w *run) put(r Row, g, column int, amount float64) float64 {
 	amount *= w.level(g, column)
-	w.row(r)[column] += amount * w.kept[g]
+	w.row(r)[column] += float64(amount * w.kept[g])
 	if w.levied[g] != 0 {
 		if g == ofSales {
-			w.row(SalesTaxAdded)[column] += amount * w.levied[g]
+			w.row(SalesTaxAdded)[column] += float64(amount * w.levied[g])
 		} else {
-			w.row(SalesTaxAdded)[column] -= amount * w.levied[g]
+			w.row(SalesTaxAdded)[column] -= float64(amount * w.levied[g])
 		}
 	}
 	return amount * w.kept[g]
@@ -358,7 +358,7 @@ func (w *run) cycle(l *line, v int) {
 	c := l.cycle
 	every, number, to := w.in.at(v, c+1), w.in.at(v, c+2), w.in.at(v, c+4)
 	// A month has 28 days at least, so nothing lies beyond these.
-	reach := margin + 14 + int(math.Min(float64(w.columns), math.Max(0, every*number+to)/(28*daySeconds)))
+	reach := margin + 14 + int(math.Min(float64(w.columns), math.Max(0, float64(every*number)+to)/(28*daySeconds)))
 	weights := w.b.weights[:min(len(w.b.weights), reach)]
 	enterprise.CycleMonths(w.in.at(v, c), every, number, w.in.at(v, c+3), to, w.Start.Of(), margin, weights)
 	w.low, w.high = 0, len(weights)
@@ -374,7 +374,7 @@ func (w *run) spread(e *business, l *line, pool *pool, column int, weight, amoun
 	column = max(1, column) // what falls before the plan is paid as it begins
 	switch {
 	case l.kind == enterprise.Sale && column < e.sells:
-		pool.takings -= weight * amount // never comes
+		pool.takings -= float64(weight * amount) // never comes
 		return
 	case column >= w.columns, column < e.from:
 		return
@@ -384,8 +384,8 @@ func (w *run) spread(e *business, l *line, pool *pool, column int, weight, amoun
 		takings := w.put(Sales, ofSales, column, weight*amount)
 		w.put(ChannelFees, ofCosts, column, weight*fees)
 		if l.sold != none {
-			w.b.tasks[l.sold*w.columns+column] += weight * selling
-			w.row(HoursNeeded)[column] += weight * selling
+			w.b.tasks[l.sold*w.columns+column] += float64(weight * selling)
+			w.row(HoursNeeded)[column] += float64(weight * selling)
 		}
 		if e.lagged {
 			w.b.sold[column] += takings
@@ -398,8 +398,8 @@ func (w *run) spread(e *business, l *line, pool *pool, column int, weight, amoun
 	case enterprise.Overhead:
 		w.put(OwnOverheads, ofOverheads, column, weight*amount)
 	case enterprise.Hours:
-		w.b.tasks[l.task*w.columns+column] += weight * amount
-		w.row(HoursNeeded)[column] += weight * amount
+		w.b.tasks[l.task*w.columns+column] += float64(weight * amount)
+		w.row(HoursNeeded)[column] += float64(weight * amount)
 	}
 }
 
@@ -415,7 +415,7 @@ func (w *run) growing(p *pool) {
 	for column := 1; column < w.columns; column++ {
 		cost += w.b.cost[column]
 		sold += w.b.sold[column] / w.level(ofSales, column)
-		value[column] += cost * math.Max(0, 1-sold/all)
+		value[column] += float64(cost * math.Max(0, 1-sold/all))
 	}
 }
 
@@ -456,7 +456,7 @@ func (w *run) farm() {
 		}
 		w.put(Drawings, ofLiving, column, get(w.drawings)*monthSeconds)
 		month := w.calendar(column)
-		length := float64(quantity.MonthDays[month]) * daySeconds
+		length := float64(float64(quantity.MonthDays[month]) * daySeconds)
 		for i, p := range w.people {
 			share := get(p.hours)
 			if column < p.until {
@@ -475,7 +475,7 @@ func (w *run) farm() {
 				away = get(p.away) / 12
 			}
 			// A day away is a day of the ordinary week's hours.
-			w.row(HoursHad)[column] += math.Max(0, share) * math.Max(0, length-away)
+			w.row(HoursHad)[column] += float64(math.Max(0, share) * math.Max(0, length-away))
 		}
 		if hired := w.row(HoursNeeded)[column] - w.row(HoursHad)[column]; hired > 0 && w.staffed {
 			w.row(HoursHired)[column] = hired
@@ -564,7 +564,7 @@ func (w *run) buy(i, column int, q *cohort, each float64) {
 
 // wear is the monthly depreciation of a cohort for the next year of its life.
 func (w *run) wear(q *cohort, residual float64, life, age int) float64 {
-	left := q.cost * residual
+	left := float64(q.cost * residual)
 	if !w.Declining {
 		return StraightLine(q.cost, left, float64(life)) // a life in months gives it by the month
 	}

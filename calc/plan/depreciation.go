@@ -56,5 +56,5 @@ func CapitalRecovery(rate, periods float64) float64 { return Payment(1, rate, pe
 // YearlyCost returns what owning something costs a year, with interest: the
 // capital recovery of what it loses, and interest on what is left.
 func YearlyCost(cost, left, rate, years float64) float64 {
-	return CapitalRecovery(rate, years)*(cost-left) + left*rate
+	return float64(CapitalRecovery(rate, years)*(cost-left)) + float64(left*rate)
 }

@@ -72,7 +72,7 @@ func roots(c []float64, low, high float64) []float64 {
 	at := func(x float64) float64 {
 		y := 0.0
 		for i := len(c) - 1; i >= 0; i-- {
-			y = y*x + c[i]
+			y = float64(y*x) + c[i]
 		}
 		return y
 	}
@@ -96,7 +96,7 @@ func roots(c []float64, low, high float64) []float64 {
 			continue
 		}
 		for range 200 {
-			m := a + (b-a)/2
+			m := a + float64((b-a)/2)
 			if m == a || m == b {
 				break
 			}
@@ -106,7 +106,7 @@ func roots(c []float64, low, high float64) []float64 {
 				b = m
 			}
 		}
-		add(a + (b-a)/2)
+		add(a + float64((b-a)/2))
 	}
 	return found
 }
@@ -140,7 +140,7 @@ func DiscountedPayback(rate float64, flows []float64) (float64, bool) {
 	sum, factor := 0.0, 1.0
 	for n, x := range flows {
 		before := sum
-		sum += x * factor
+		sum += float64(x * factor)
 		factor /= 1 + rate
 		switch {
 		case sum < 0:

@@ -1,6 +1,10 @@
 package plan
 
-import "math"
+import (
+	"math"
+
+	"rickyard/calc/portable"
+)
 
 // Amounts in this file are in any one currency, rates are fractions for a
 // period (0.06 is six per cent), and payments fall at the end of a period. The
@@ -18,8 +22,8 @@ func Payment(amount, rate, periods, rest float64) float64 {
 		return (amount - rest) / periods
 	}
 	// Expm1 and Log1p keep the digits of a very small rate.
-	shrunk := math.Exp(-periods * math.Log1p(rate))
-	return (amount - rest*shrunk) * rate / -math.Expm1(-periods*math.Log1p(rate))
+	shrunk := portable.Exp(-periods * portable.Log1p(rate))
+	return (amount - float64(rest*shrunk)) * rate / -portable.Expm1(-periods*portable.Log1p(rate))
 }
 
 // Periods returns how many level payments pay a debt off, usually not a whole
@@ -33,23 +37,23 @@ func Periods(amount, rate, payment float64) (float64, bool) {
 	if !(left > 0) || payment <= 0 {
 		return 0, false
 	}
-	return -math.Log(left) / math.Log1p(rate), true
+	return -portable.Log(left) / portable.Log1p(rate), true
 }
 
 // FutureValue returns what a sum of now and a payment at the end of each period
 // grow to.
 func FutureValue(now, payment, rate, periods float64) float64 {
 	if rate == 0 {
-		return now + payment*periods
+		return now + float64(payment*periods)
 	}
-	return now*math.Pow(1+rate, periods) + payment*math.Expm1(periods*math.Log1p(rate))/rate
+	return float64(now*portable.Pow(1+rate, periods)) + payment*portable.Expm1(periods*portable.Log1p(rate))/rate
 }
 
 // EffectiveRate returns the rate of a whole year that a yearly rate comes to
 // when an equal part of it is charged so many times in the year:
 // (1 + rate/times)^times - 1.
 func EffectiveRate(yearly float64, times int) float64 {
-	return math.Expm1(float64(times) * math.Log1p(yearly/float64(times)))
+	return portable.Expm1(float64(times) * portable.Log1p(yearly/float64(times)))
 }
 
 // A Repayment says how a debt is paid back.
@@ -90,7 +94,7 @@ func (t Terms) Schedule(out []Instalment) []Instalment {
 	part := (t.Amount - rest) / max(1, periods)
 	debt := t.Amount
 	for n := range t.Periods {
-		i := Instalment{Interest: debt * t.Rate}
+		i := Instalment{Interest: float64(debt * t.Rate)}
 		switch {
 		case n == t.Periods-1:
 			i.Principal = debt

@@ -669,7 +669,7 @@ func (b *Books) Investment(household bool) []float64 {
 
 // worth defines what the start-up is worth as an investment.
 func (r *Results) worth() {
-	rate := r.Inputs.at(0, r.discount) * yearSeconds
+	rate := float64(r.Inputs.at(0, r.discount) * yearSeconds)
 	from := []string{"plan.months.net_cash", "plan.months.principal", "plan.months.interest_paid", "plan.months.introduced", "plan.months.loans_drawn"}
 	last := yearName(r.Years-1, "balance.assets")
 	for _, way := range []struct {

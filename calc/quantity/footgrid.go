@@ -18,9 +18,9 @@ func FootTo(parts []float64, total, step float64) []float64 {
 	// What lies far off is first spread evenly; the rest is less than a round.
 	if each := math.Trunc(missing / float64(len(parts))); math.Abs(each) > 1 {
 		for i := range rounded {
-			rounded[i] = roundTo(rounded[i]+each*step, step)
+			rounded[i] = roundTo(rounded[i]+float64(each*step), step)
 		}
-		missing -= each * float64(len(parts))
+		missing -= float64(each * float64(len(parts)))
 	}
 	for missing != 0 {
 		by := math.Copysign(1, missing)
@@ -31,7 +31,7 @@ func FootTo(parts []float64, total, step float64) []float64 {
 				best = i
 			}
 		}
-		rounded[best] = roundTo(rounded[best]+by*step, step)
+		rounded[best] = roundTo(rounded[best]+float64(by*step), step)
 		missing -= by
 	}
 	return rounded

@@ -109,7 +109,7 @@ func figures(v float64, n int) float64 {
 // slack is how far a number of steps may lie from a whole or a half and still
 // be taken for it: what a few operations on float64 add up to. 1.005 has no
 // exact float64, and counts as a half of 0.01.
-func slack(n float64) float64 { return min(1e-9+1e-12*math.Abs(n), 1e-4) }
+func slack(n float64) float64 { return min(1e-9+float64(1e-12*math.Abs(n)), 1e-4) }
 
 // Round returns x, in base units, rounded to a whole number of steps of u,
 // halves away from zero.
@@ -125,7 +125,7 @@ func roundTo(v, step float64) float64 {
 	}
 	// Working with the reciprocal of 0.01 keeps whole numbers of cents whole.
 	perUnit := math.Round(1 / step)
-	reciprocal := step < 1 && math.Abs(perUnit*step-1) < 1e-9
+	reciprocal := step < 1 && math.Abs(float64(perUnit*step)-1) < 1e-9
 	n := math.Abs(v / step)
 	if reciprocal {
 		n = math.Abs(v * perUnit)
@@ -153,7 +153,7 @@ func Decimals(step float64) int {
 		return 0
 	}
 	for n := 0; n < 12; n++ {
-		if scaled := step * pow10(n); math.Abs(scaled-math.Round(scaled)) < 1e-6*scaled {
+		if scaled := float64(step * pow10(n)); math.Abs(scaled-math.Round(scaled)) < 1e-6*scaled {
 			return n
 		}
 	}

@@ -167,7 +167,7 @@ func (u Unit) scale() float64 {
 }
 
 // ToBase converts a number of units to base units.
-func (u Unit) ToBase(x float64) float64 { return x*u.scale() + u.Offset }
+func (u Unit) ToBase(x float64) float64 { return float64(x*u.scale()) + u.Offset }
 
 // FromBase converts base units to a number of units.
 func (u Unit) FromBase(x float64) float64 { return (x - u.Offset) / u.scale() }

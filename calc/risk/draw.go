@@ -3,7 +3,7 @@ package risk
 import (
 	"math"
 
-	"gonum.org/v1/gonum/mathext"
+	"rickyard/calc/portable"
 )
 
 // A Shape is how an input is spread between its low and its high.
@@ -58,7 +58,7 @@ func NewSpread(shape Shape, low, mode, high float64) *Spread {
 
 // exponents are those of the beta distribution of a PERT.
 func (s *Spread) exponents() (a, b float64) {
-	return 1 + 4*(s.Mode-s.Low)/(s.High-s.Low), 1 + 4*(s.High-s.Mode)/(s.High-s.Low)
+	return 1 + float64(4*(s.Mode-s.Low))/(s.High-s.Low), 1 + float64(4*(s.High-s.Mode))/(s.High-s.Low)
 }
 
 // pertKnots works the table out from the median towards either end, each half
@@ -66,13 +66,13 @@ func (s *Spread) exponents() (a, b float64) {
 func pertKnots(a, b float64) *[knots]knot {
 	var t [knots]knot
 	const middle = reachZ * perZ
-	ln := lnBeta(a, b)
-	median := mathext.InvRegIncBeta(a, b, 0.5)
+	ln := portable.LogBeta(a, b)
+	median := tail(a, b, ln, a/(a+b), 0.5)
 	half := func(a, b, x float64, put func(i int, x, slope float64)) {
 		for i := range middle + 1 {
 			z := float64(i) / perZ
-			x = tail(a, b, ln, x, math.Erfc(z/math.Sqrt2)/2)
-			slope := math.Exp(ln-z*z/2+(1-a)*math.Log(x)+(1-b)*math.Log1p(-x)) / math.Sqrt(2*math.Pi)
+			x = tail(a, b, ln, x, portable.Erfc(z/math.Sqrt2)/2)
+			slope := portable.Exp(ln-float64(z*z/2)+float64((1-a)*portable.Log(x))+float64((1-b)*portable.Log1p(-x))) / math.Sqrt(2*math.Pi)
 			if x < math.SmallestNonzeroFloat64 {
 				slope = 0
 			}
@@ -89,10 +89,10 @@ func pertKnots(a, b float64) *[knots]knot {
 // distribution function is nearly a straight line.
 func tail(a, b, lnBeta, x, p float64) float64 {
 	for range 40 {
-		chance := mathext.RegIncBeta(a, b, x)
-		rise := math.Exp(a*math.Log(x)+(b-1)*math.Log1p(-x)-lnBeta) / chance
-		step := math.Log(p/chance) / rise
-		next := x * math.Exp(max(-2, min(2, step)))
+		chance := portable.Beta(a, b, lnBeta, x)
+		rise := portable.Exp(float64(a*portable.Log(x))+float64((b-1)*portable.Log1p(-x))-lnBeta) / chance
+		step := portable.Log(p/chance) / rise
+		next := float64(x * portable.Exp(max(-2, min(2, step))))
 		if next >= 1 {
 			next = (1 + x) / 2
 		}
@@ -104,13 +104,6 @@ func tail(a, b, lnBeta, x, p float64) float64 {
 	return x
 }
 
-func lnBeta(a, b float64) float64 {
-	x, _ := math.Lgamma(a)
-	y, _ := math.Lgamma(b)
-	z, _ := math.Lgamma(a + b)
-	return x + y - z
-}
-
 // At returns the value that is exceeded as often as the normal score z is by a
 // standard normal variable.
 func (s *Spread) At(z float64) float64 {
@@ -120,37 +113,38 @@ func (s *Spread) At(z float64) float64 {
 	case s.Shape == Triangular:
 		return s.triangular(z)
 	}
-	t := (z + reachZ) * perZ
+	t := float64((z + reachZ) * perZ)
 	switch {
 	case t <= 0:
-		return s.Low + (s.High-s.Low)*s.knots[0].x
+		return s.Low + float64((s.High-s.Low)*s.knots[0].x)
 	case t >= knots-1:
-		return s.Low + (s.High-s.Low)*s.knots[knots-1].x
+		return s.Low + float64((s.High-s.Low)*s.knots[knots-1].x)
 	}
 	i := int(t)
 	u := t - float64(i)
 	p, q := &s.knots[i], &s.knots[i+1]
 	// Hermite's cubic; the slopes are by z, and one knot is 1/perZ of it.
 	d := q.x - p.x
-	m, n := p.slope/perZ, q.slope/perZ
-	x := p.x + u*(m+u*(3*d-2*m-n+u*(m+n-2*d)))
-	return s.Low + (s.High-s.Low)*x
+	m, n := float64(p.slope/perZ), float64(q.slope/perZ)
+	bend := float64(3*d) - float64(2*m) - n + float64(u*(m+n-float64(2*d)))
+	x := p.x + float64(u*(m+float64(u*bend)))
+	return s.Low + float64((s.High-s.Low)*x)
 }
 
 // Quantile returns the value below which the distribution lies with a chance of
 // p, from 0 to 1.
-func (s *Spread) Quantile(p float64) float64 { return s.At(mathext.NormalQuantile(p)) }
+func (s *Spread) Quantile(p float64) float64 { return s.At(portable.NormalQuantile(p)) }
 
 func (s *Spread) triangular(z float64) float64 {
 	width := s.High - s.Low
 	if z <= 0 {
-		p := math.Erfc(-z/math.Sqrt2) / 2
+		p := float64(portable.Erfc(-z/math.Sqrt2) / 2)
 		if rise := s.Mode - s.Low; p*width <= rise {
 			return s.Low + math.Sqrt(p*width*rise)
 		}
 		return s.High - math.Sqrt((1-p)*width*(s.High-s.Mode))
 	}
-	rest := math.Erfc(z/math.Sqrt2) / 2
+	rest := float64(portable.Erfc(z/math.Sqrt2) / 2)
 	if fall := s.High - s.Mode; rest*width <= fall {
 		return s.High - math.Sqrt(rest*width*fall)
 	}
@@ -162,7 +156,7 @@ func (s *Spread) Mean() float64 {
 	if s.Shape == Triangular {
 		return (s.Low + s.Mode + s.High) / 3
 	}
-	return (s.Low + 4*s.Mode + s.High) / 6
+	return (s.Low + float64(4*s.Mode) + s.High) / 6
 }
 
 // Deviation returns the distribution's standard deviation. That of a PERT is its
@@ -170,7 +164,7 @@ func (s *Spread) Mean() float64 {
 func (s *Spread) Deviation() float64 {
 	if s.Shape == Triangular {
 		a, b, c := s.Low, s.High, s.Mode
-		return math.Sqrt(max(0, a*a+b*b+c*c-a*b-a*c-b*c) / 18)
+		return math.Sqrt(max(0, float64(a*a)+float64(b*b)+float64(c*c)-float64(a*b)-float64(a*c)-float64(b*c)) / 18)
 	}
 	m := s.Mean()
 	return math.Sqrt(max(0, (m-s.Low)*(s.High-m)) / 7)

@@ -195,7 +195,7 @@ func (f *FarmMix) offer(s *enterprise.Spec, uses []use) (offers []Offer, now flo
 	}
 	today := scale.Current()
 	for k := 0; k < count; k += stride {
-		value := least.Current() + float64(k)*stepSize
+		value := least.Current() + float64(float64(k)*stepSize)
 		if k > 0 && today > offers[len(offers)-1].Scale*(1+1e-9) && today < value*(1-1e-9) {
 			offers = append(offers, at(today))
 		}
@@ -416,7 +416,7 @@ func (f *FarmMix) round() say.Text {
 func (f *FarmMix) hired() float64 {
 	sum := 0.0
 	for r, b := range f.Mix.Bought {
-		sum += b * f.Choice.Resources[r].Price
+		sum += float64(b * f.Choice.Resources[r].Price)
 	}
 	return sum
 }

@@ -154,7 +154,7 @@ func (p *Program) split(j int, value float64, x []float64) [2]Row {
 		found := false
 		for k, member := range set {
 			total += x[member]
-			mean += float64(k) * x[member]
+			mean += float64(float64(k) * x[member])
 			found = found || member == j
 		}
 		if !found {
@@ -200,7 +200,7 @@ func (p *Program) rounded(o Optimum) Optimum {
 		if p.Whole[j] {
 			x[j] = math.Round(x[j])
 		}
-		gain += p.Gain[j] * x[j]
+		gain += float64(p.Gain[j] * x[j])
 	}
 	return Optimum{gain, x}
 }
@@ -216,7 +216,7 @@ func (p *Program) relaxed(more []Row) (Optimum, error) {
 	o := Optimum{X: t.values()}
 	for j := range o.X {
 		o.X[j] *= scale[j]
-		o.Gain += p.Gain[j] * o.X[j]
+		o.Gain += float64(p.Gain[j] * o.X[j])
 	}
 	return o, nil
 }
@@ -230,7 +230,7 @@ func (p *Program) Worth(row int) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	step := 1e-4 * math.Max(1, math.Abs(p.Rows[row].Limit))
+	step := float64(1e-4 * math.Max(1, math.Abs(p.Rows[row].Limit)))
 	moved := *p
 	moved.Rows = append([]Row{}, p.Rows...)
 	moved.Rows[row].Limit += step
@@ -249,7 +249,7 @@ func (p *Program) Worth(row int) (float64, error) {
 func (p *Program) Slack(row int, x []float64) float64 {
 	used := 0.0
 	for j, c := range p.Rows[row].Coefficients {
-		used += c * x[j]
+		used += float64(c * x[j])
 	}
 	return p.Rows[row].Limit - used
 }

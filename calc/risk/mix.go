@@ -141,7 +141,7 @@ func (c *Choice) near(x []float64, columns [][2]int) (Optimum, bool) {
 	chosen := make([]int, len(c.Offers))
 	mean := make([]float64, len(c.Offers))
 	for j, at := range columns {
-		mean[at[0]] += float64(at[1]+1) * x[j]
+		mean[at[0]] += float64(float64(at[1]+1) * x[j])
 	}
 	for e := range chosen {
 		chosen[e] = int(mean[e]+wholeness) - 1
@@ -158,7 +158,7 @@ func (c *Choice) near(x []float64, columns [][2]int) (Optimum, bool) {
 					continue
 				}
 				chosen[e] += by
-				if g, ok := c.gain(chosen); ok && g > gain+1e-9*math.Abs(gain) {
+				if g, ok := c.gain(chosen); ok && g > gain+float64(1e-9*math.Abs(gain)) {
 					gain, improved = g, true
 				} else {
 					chosen[e] -= by
@@ -194,10 +194,10 @@ func (c *Choice) gain(chosen []int) (float64, bool) {
 			}
 		}
 		short := used - resource.Limit
-		if short > resource.Most+1e-9*math.Max(1, math.Abs(resource.Limit)) {
+		if short > resource.Most+float64(1e-9*math.Max(1, math.Abs(resource.Limit))) {
 			return 0, false
 		}
-		gain -= math.Max(0, short) * resource.Price
+		gain -= float64(math.Max(0, short) * resource.Price)
 	}
 	return gain, true
 }
@@ -208,7 +208,7 @@ func (c *Choice) possible(o Offer) bool {
 		return false
 	}
 	for r, use := range o.Uses {
-		if !(use <= c.Resources[r].Limit+c.Resources[r].Most+1e-9*math.Abs(c.Resources[r].Limit)) {
+		if !(use <= c.Resources[r].Limit+c.Resources[r].Most+float64(1e-9*math.Abs(c.Resources[r].Limit))) {
 			return false
 		}
 	}
@@ -233,7 +233,7 @@ func (c *Choice) read(o Optimum, columns [][2]int) Mix {
 	for r, resource := range c.Resources {
 		if short := m.Used[r] - resource.Limit; short > 1e-9*math.Max(1, math.Abs(resource.Limit)) && resource.Most > 0 {
 			m.Bought[r] = short
-			m.Gain -= short * resource.Price
+			m.Gain -= float64(short * resource.Price)
 		}
 	}
 	return m

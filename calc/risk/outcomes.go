@@ -88,11 +88,11 @@ func Percentiles(sample []float64, parts ...float64) []float64 {
 	slices.Sort(sample)
 	out := make([]float64, len(parts))
 	for i, p := range parts {
-		at := p * float64(len(sample)-1)
+		at := float64(p * float64(len(sample)-1))
 		k := int(at)
 		out[i] = sample[k]
 		if k+1 < len(sample) {
-			out[i] += (at - float64(k)) * (sample[k+1] - sample[k])
+			out[i] += float64((at - float64(k)) * (sample[k+1] - sample[k]))
 		}
 	}
 	return out
@@ -141,9 +141,9 @@ func Correlation(a, b []float64) float64 {
 	var ab, aa, bb float64
 	for i := range a {
 		x, y := a[i]-meanA, b[i]-meanB
-		ab += x * y
-		aa += x * x
-		bb += y * y
+		ab += float64(x * y)
+		aa += float64(x * x)
+		bb += float64(y * y)
 	}
 	if aa == 0 || bb == 0 {
 		return 0

@@ -121,7 +121,7 @@ type Crossing struct {
 func Cross(g *figures.Graph, in *figures.Values, input, outcome *figures.Figure, level float64) Crossing {
 	p := probeOf(g, in, input, outcome)
 	low, high := bounds(input, p.now)
-	from, to := p.now-reach*(p.now-low), p.now+reach*(high-p.now)
+	from, to := p.now-float64(reach*(p.now-low)), p.now+float64(reach*(high-p.now))
 	if p.now >= 0 {
 		from = max(from, 0)
 	}
@@ -149,7 +149,7 @@ func (p *probe) walk(end, level float64, above bool) (float64, bool) {
 	}
 	step := (end - p.now) / cells
 	for i := 1; i <= cells; i++ {
-		near, far := p.now+float64(i-1)*step, p.now+float64(i)*step
+		near, far := p.now+float64(float64(i-1)*step), p.now+float64(float64(i)*step)
 		if !crossed(far) {
 			continue
 		}

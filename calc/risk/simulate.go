@@ -11,10 +11,9 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"gonum.org/v1/gonum/mathext"
-
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
+	"rickyard/calc/portable"
 	"rickyard/calc/source"
 )
 
@@ -419,7 +418,7 @@ func (w *worker) begin(block int, name string) {
 // normal draws a standard normal score, by the inverse of its distribution.
 func (w *worker) normal() float64 {
 	// 52 bits in the middle of their cells: never 0, never 1.
-	return mathext.NormalQuantile((float64(w.source.Uint64()>>12) + 0.5) / (1 << 52))
+	return portable.NormalQuantile((float64(w.source.Uint64()>>12) + 0.5) / (1 << 52))
 }
 
 func (w *worker) draw(block int) {
@@ -437,7 +436,7 @@ func (w *worker) draw(block int) {
 		for k := range w.times(v.yearly) * lanesOfBlock {
 			z := w.normal()
 			if v.group >= 0 {
-				z = v.common*w.causes[v.group*years*lanesOfBlock+k] + v.own*z
+				z = float64(v.common*w.causes[v.group*years*lanesOfBlock+k]) + float64(v.own*z)
 			}
 			values[k] = v.spread.At(z)
 		}

@@ -221,7 +221,7 @@ func (t *tableau) pivot(row, column int, gain []float64) {
 			return
 		}
 		for k, x := range r {
-			other[k] -= f * x
+			other[k] -= float64(f * x)
 		}
 		other[column] = 0
 	}

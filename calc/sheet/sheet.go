@@ -253,7 +253,7 @@ func (p *printer) step(unit quantity.Unit, values ...float64) float64 {
 		near := true
 		for _, x := range values {
 			v := unit.FromBase(x)
-			near = near && (math.Abs(v-math.Round(v/step)*step) <= math.Abs(v)/100 || math.Abs(v) < largest/1000)
+			near = near && (math.Abs(v-float64(math.Round(v/step)*step)) <= math.Abs(v)/100 || math.Abs(v) < largest/1000)
 		}
 		if near {
 			return step
@@ -430,7 +430,7 @@ func (p *printer) foot(column int) {
 		}
 		sum := 0.0
 		for _, part := range p.Printed.Rows[i].Parts {
-			sum += sign(part) * value(part.Row)
+			sum += float64(sign(part) * value(part.Row))
 		}
 		return sum
 	}
@@ -500,7 +500,7 @@ func (p *printer) across(column int) {
 		sum, decimals := 0.0, 0
 		for _, part := range p.Columns[column].Across {
 			if other := p.Printed.Rows[i].Cells[part.Row]; other.Text != "" && !math.IsNaN(other.Value) {
-				sum += sign(part) * other.Value
+				sum += float64(sign(part) * other.Value)
 				_, fraction, _ := strings.Cut(strconv.FormatFloat(other.Value, 'f', -1, 64), ".")
 				decimals = max(decimals, len(fraction))
 			}

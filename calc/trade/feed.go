@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rickyard/calc/formula"
+	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 )
@@ -59,5 +60,5 @@ func logMean(a, b float64) float64 {
 	if math.Abs(a-b) <= 1e-9*math.Max(a, b) {
 		return (a + b) / 2
 	}
-	return (b - a) / math.Log(b/a)
+	return (b - a) / portable.Log(b/a)
 }

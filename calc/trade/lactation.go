@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rickyard/calc/formula"
+	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 )
 
@@ -80,5 +81,5 @@ func inMilk(most float64) formula.Param {
 
 // wood is the yield on day t; c is the share a day.
 func wood(a, b, c, t float64) float64 {
-	return a * math.Exp(float64(b*math.Log(t))-float64(c*t))
+	return a * portable.Exp(float64(b*portable.Log(t))-float64(c*t))
 }

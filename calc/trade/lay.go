@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rickyard/calc/formula"
+	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 )
@@ -120,7 +121,7 @@ func (c layCurve) at(age float64) float64 {
 // dies in a second.
 func stayMean(from, to, lost float64, rate func(week float64) float64) float64 {
 	first, last := math.Round(weeks(from)), math.Round(weeks(to))
-	lost *= 7 * daySeconds
+	lost = float64(lost * 7 * daySeconds)
 	alive, sum := 1.0, 0.0
 	for w := first; w < last; w++ {
 		sum += float64(alive * rate(w))
@@ -131,4 +132,4 @@ func stayMean(from, to, lost float64, rate func(week float64) float64) float64 {
 
 // below is the part of a normal distribution that lies below z standard
 // deviations over its mean.
-func below(z float64) float64 { return math.Erfc(-z/math.Sqrt2) / 2 }
+func below(z float64) float64 { return float64(portable.Erfc(-z/math.Sqrt2) / 2) }

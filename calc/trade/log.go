@@ -59,5 +59,5 @@ var logs = []*formula.Function{
 var cubicMetres = formula.Param{Dimension: quantity.Volume, Unit: "m3"}
 
 func cylinder(diameter, length float64) float64 {
-	return math.Pi / 4 * diameter * diameter * length
+	return float64(math.Pi / 4 * diameter * diameter * length)
 }
