@@ -13,7 +13,7 @@
 // are exact, or have one right answer, and stay in use.
 //
 // Elementary functions are within one unit in the last place of the true value,
-// Erfc within two. Where nothing else is said they follow the algorithms and the coefficients of
+// Erfc and the hyperbolic ones within two. Where nothing else is said they follow the algorithms and the coefficients of
 // fdlibm (K. C. Ng, SunPro, 1993), written anew; special values are those of the
 // math package.
 package portable
