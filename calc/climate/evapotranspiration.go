@@ -1,6 +1,10 @@
 package climate
 
-import "math"
+import (
+	"math"
+
+	"rickyard/calc/portable"
+)
 
 // Evaporating a millimetre takes 2.45 MJ on a square metre: FAO-56, equation 20.
 const latentHeat = 2.45
@@ -15,7 +19,7 @@ func Hargreaves(low, high, radiation float64) float64 {
 	if high < low {
 		return math.NaN()
 	}
-	return math.Max(0, 0.0023*((low+high)/2+17.8)*math.Sqrt(high-low)*radiation/latentHeat)
+	return math.Max(0, 0.0023*(float64((low+high)/2)+17.8)*math.Sqrt(high-low)*radiation/latentHeat)
 }
 
 // Weather is what the Penman-Monteith equation needs of a day or the mean day of
@@ -36,10 +40,10 @@ type Weather struct {
 //
 // Source: FAO-56, equation 6.
 func PenmanMonteith(w Weather) float64 {
-	mean := (w.Low + w.High) / 2
+	mean := float64((w.Low + w.High) / 2)
 	slope, gamma := vapourSlope(mean), Psychrometric(w.Elevation)
-	heat := 0.408 * slope * (w.Net() - w.Soil)
-	wind := gamma * 900 / (mean + 273) * w.Wind * (Saturation(w.Low, w.High) - w.Vapour)
+	heat := float64(0.408 * slope * (w.Net() - w.Soil))
+	wind := float64(gamma * 900 / (mean + 273) * w.Wind * (Saturation(w.Low, w.High) - w.Vapour))
 	return math.Max(0, (heat+wind)/(slope+float64(gamma*(1+float64(0.34*w.Wind)))))
 }
 
@@ -49,14 +53,14 @@ func (w Weather) Net() float64 {
 }
 
 // NetShort is what grass keeps of the sun's radiation: FAO-56, equation 38.
-func NetShort(solar float64) float64 { return (1 - 0.23) * solar }
+func NetShort(solar float64) float64 { return float64((1 - 0.23) * solar) }
 
 // NetLong is the heat that the ground sends out: FAO-56, equation 39. Solar over
 // clear stands for the clouds, and is taken as 0.3 at least and 1 at most, as by the
 // American Society of Civil Engineers (2005), equation 45.
 func NetLong(low, high, vapour, solar, clear float64) float64 {
 	const stefan = 4.903e-9 // MJ/K4/m2/day
-	fourth := func(celsius float64) float64 { k := celsius + 273.16; return k * k * k * k }
+	fourth := func(celsius float64) float64 { k := celsius + 273.16; return float64(k * k * k * k) }
 	bright := 0.3
 	if clear > 0 {
 		bright = math.Max(bright, math.Min(1, solar/clear))
@@ -92,11 +96,11 @@ func SolarOfRange(radiation, low, high, adjustment float64) float64 {
 // 11. That of the dew point is the vapour in the air; where it was not measured,
 // the lowest temperature stands for it (equation 48), too high in dry places.
 func VapourAt(celsius float64) float64 {
-	return 0.6108 * math.Exp(17.27*celsius/(celsius+237.3))
+	return float64(0.6108 * portable.Exp(17.27*celsius/(celsius+237.3)))
 }
 
 // Saturation is the mean of the day's lowest and highest: FAO-56, equation 12.
-func Saturation(low, high float64) float64 { return (VapourAt(low) + VapourAt(high)) / 2 }
+func Saturation(low, high float64) float64 { return float64((VapourAt(low) + VapourAt(high)) / 2) }
 
 // VapourOfHumidity is the vapour in the air from the day's highest and lowest
 // relative humidity as shares: FAO-56, equation 17.
@@ -111,7 +115,7 @@ func vapourSlope(celsius float64) float64 {
 
 // Pressure of the air at a height above the sea, kPa: FAO-56, equation 7.
 func Pressure(elevation float64) float64 {
-	return 101.3 * math.Pow((293-float64(0.0065*elevation))/293, 5.26)
+	return 101.3 * portable.Pow((293-float64(0.0065*elevation))/293, 5.26)
 }
 
 // Psychrometric is the constant of that name, kPa/K: FAO-56, equation 8.
@@ -120,8 +124,8 @@ func Psychrometric(elevation float64) float64 { return 0.000665 * Pressure(eleva
 // WindAtTwo turns a wind measured at a height in metres over short grass into that
 // at 2 m: FAO-56, equation 47. NaN where the height is in the grass.
 func WindAtTwo(wind, height float64) float64 {
-	if !(67.8*height-5.42 > 1) {
+	if !(float64(67.8*height)-5.42 > 1) {
 		return math.NaN()
 	}
-	return wind * 4.87 / math.Log(67.8*height-5.42)
+	return wind * 4.87 / portable.Log(float64(67.8*height)-5.42)
 }

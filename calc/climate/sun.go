@@ -1,6 +1,10 @@
 package climate
 
-import "math"
+import (
+	"math"
+
+	"rickyard/calc/portable"
+)
 
 const degree = math.Pi / 180
 
@@ -17,12 +21,12 @@ const (
 // Source: Allen and others, Crop evapotranspiration, FAO Irrigation and Drainage
 // Paper 56 (1998), equation 24. Within half a degree of the almanac.
 func Declination(day float64) float64 {
-	return 0.409 * math.Sin(float64(2*math.Pi/365*day)-1.39)
+	return 0.409 * portable.Sin(float64(2*math.Pi/365*day)-1.39)
 }
 
 // Nearness returns the inverse relative distance of the sun: FAO-56, equation 23.
 func Nearness(day float64) float64 {
-	return 1 + float64(0.033*math.Cos(2*math.Pi/365*day))
+	return 1 + float64(0.033*portable.Cos(2*math.Pi/365*day))
 }
 
 // SunsetAngle returns the hour angle in radians at which the sun passes a horizon,
@@ -31,8 +35,8 @@ func Nearness(day float64) float64 {
 // Source: FAO-56, equation 25, which is that of the flat horizon.
 func SunsetAngle(latitude, day, horizon float64) float64 {
 	phi, delta := latitude*degree, Declination(day)
-	x := (math.Sin(horizon*degree) - float64(math.Sin(phi)*math.Sin(delta))) / (math.Cos(phi) * math.Cos(delta))
-	return math.Acos(math.Max(-1, math.Min(1, x)))
+	x := (portable.Sin(horizon*degree) - float64(portable.Sin(phi)*portable.Sin(delta))) / (portable.Cos(phi) * portable.Cos(delta))
+	return portable.Acos(math.Max(-1, math.Min(1, x)))
 }
 
 // DayLength returns the hours from sunrise to sunset: FAO-56, equation 34, with
@@ -46,7 +50,7 @@ func DayLength(latitude, day, horizon float64) float64 {
 func Radiation(latitude, day float64) float64 {
 	const solar = 0.0820 // MJ/m2/min
 	phi, delta, set := latitude*degree, Declination(day), SunsetAngle(latitude, day, Flat)
-	up := float64(set*math.Sin(phi)*math.Sin(delta)) + float64(math.Cos(phi)*math.Cos(delta)*math.Sin(set))
+	up := float64(set*portable.Sin(phi)*portable.Sin(delta)) + float64(portable.Cos(phi)*portable.Cos(delta)*portable.Sin(set))
 	return math.Max(0, 24*60/math.Pi*solar*Nearness(day)*up)
 }
 
@@ -56,10 +60,10 @@ func Radiation(latitude, day float64) float64 {
 // chapter 13.
 func SunAt(latitude, day, hours float64) (height, bearing float64) {
 	phi, delta, h := latitude*degree, Declination(day), hours*15*degree
-	height = math.Asin(float64(math.Sin(phi)*math.Sin(delta)) + float64(math.Cos(phi)*math.Cos(delta)*math.Cos(h)))
-	east := -math.Sin(h) * math.Cos(delta)
-	north := float64(math.Cos(phi)*math.Sin(delta)) - float64(math.Sin(phi)*math.Cos(delta)*math.Cos(h))
-	bearing = math.Atan2(east, north) / degree
+	height = portable.Asin(float64(portable.Sin(phi)*portable.Sin(delta)) + float64(portable.Cos(phi)*portable.Cos(delta)*portable.Cos(h)))
+	east := -portable.Sin(h) * portable.Cos(delta)
+	north := float64(portable.Cos(phi)*portable.Sin(delta)) - float64(portable.Sin(phi)*portable.Cos(delta)*portable.Cos(h))
+	bearing = portable.Atan2(east, north) / degree
 	if bearing < 0 {
 		bearing += 360
 	}

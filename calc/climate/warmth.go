@@ -1,6 +1,10 @@
 package climate
 
-import "math"
+import (
+	"math"
+
+	"rickyard/calc/portable"
+)
 
 // Degree days by five methods, each in degrees times days for one day of a lowest
 // and a highest temperature. They differ, so whoever stores a sum stores the name
@@ -12,7 +16,7 @@ func MeanDegrees(low, high, base float64) float64 {
 	if high < low {
 		return math.NaN()
 	}
-	return math.Max(0, (low+high)/2-base)
+	return math.Max(0, float64((low+high)/2)-base)
 }
 
 // ClippedDegrees takes lowest and highest no lower than a base and no higher than
@@ -29,14 +33,14 @@ func ClippedDegrees(low, high, base, cap float64) float64 {
 // QuarterDegrees splits a day that crosses the base by quarters: four cases, as the
 // weather services of Britain and Ireland do.
 func QuarterDegrees(low, high, base float64) float64 {
-	mean := (low + high) / 2
+	mean := float64((low + high) / 2)
 	switch {
 	case high < low:
 		return math.NaN()
 	case low >= base:
 		return mean - base
 	case mean >= base:
-		return (high-base)/2 - (base-low)/4
+		return float64((high-base)/2) - float64((base-low)/4)
 	}
 	return math.Max(0, (high-base)/4)
 }
@@ -53,7 +57,7 @@ func SineDegrees(low, high, lower, upper float64) float64 {
 // DoubleSineDegrees takes a half wave from the lowest to the highest and another to
 // the next day's lowest.
 func DoubleSineDegrees(low, high, nextLow, lower, upper float64) float64 {
-	return SineDegrees(low, high, lower, upper)/2 + SineDegrees(nextLow, high, lower, upper)/2
+	return float64(SineDegrees(low, high, lower, upper)/2) + float64(SineDegrees(nextLow, high, lower, upper)/2)
 }
 
 // TriangleDegrees takes the day for two straight lines.
@@ -73,20 +77,20 @@ func overLimits(low, high, lower, upper float64, above func(low, high, limit flo
 }
 
 func sineAbove(low, high, limit float64) float64 {
-	mean, reach := (low+high)/2, (high-low)/2
+	mean, reach := float64((low+high)/2), float64((high-low)/2)
 	if limit <= low {
 		return mean - limit
 	}
 	if limit >= high {
 		return 0
 	}
-	angle := math.Asin((limit - mean) / reach)
-	return (float64((mean-limit)*(math.Pi/2-angle)) + float64(reach*math.Cos(angle))) / math.Pi
+	angle := portable.Asin((limit - mean) / reach)
+	return (float64((mean-limit)*(math.Pi/2-angle)) + float64(reach*portable.Cos(angle))) / math.Pi
 }
 
 func triangleAbove(low, high, limit float64) float64 {
 	if limit <= low {
-		return (low+high)/2 - limit
+		return float64((low+high)/2) - limit
 	}
 	if limit >= high {
 		return 0
@@ -125,12 +129,12 @@ func UtahUnit(celsius float64) float64 {
 // that it joins the evening.
 func Hours(low, high, nextLow, highBefore, dayLength float64) [24]float64 {
 	var hours [24]float64
-	rise, set := 12-dayLength/2, 12+dayLength/2
+	rise, set := 12-float64(dayLength/2), 12+float64(dayLength/2)
 	day := func(low, high, sinceRise float64) float64 {
-		return low + float64((high-low)*math.Sin(math.Pi*sinceRise/(dayLength+4)))
+		return low + float64((high-low)*portable.Sin(math.Pi*sinceRise/(dayLength+4)))
 	}
 	night := func(evening, low, sinceSet float64) float64 {
-		return evening - float64((evening-low)*math.Log(sinceSet+1)/math.Log(24-dayLength+1))
+		return evening - float64((evening-low)*portable.Log(sinceSet+1)/portable.Log(24-dayLength+1))
 	}
 	for h := range hours {
 		switch at := float64(h); {

@@ -89,7 +89,7 @@ func (g *Grid) cross(row, column int, height float64, steps *[]step) {
 	edges := [4]int{2 * post, 2*(post+1) + 1, 2 * (post + g.Columns), 2*post + 1}
 	mean := 0.0
 	for _, h := range corners {
-		mean += h / 4
+		mean += float64(h / 4)
 	}
 	if math.IsNaN(mean) {
 		return

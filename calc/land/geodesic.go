@@ -1,6 +1,10 @@
 package land
 
-import "math"
+import (
+	"math"
+
+	"rickyard/calc/portable"
+)
 
 // The ellipsoid of WGS84: NIMA TR8350.2, 3rd edition.
 const (
@@ -68,12 +72,12 @@ func Ring(corners []Place) (area, perimeter float64) {
 	// A ring round a pole turns once; what lies under it is then short by the
 	// half of the globe, on the side that the ring keeps to its left.
 	if turns = math.Round(turns / 360); turns != 0 {
-		area += turns * globeArea() / 2
+		area += float64(turns * globeArea() / 2)
 	}
-	if half := globeArea() / 2; area > half {
-		area -= 2 * half
+	if half := float64(globeArea() / 2); area > half {
+		area -= float64(2 * half)
 	} else if area < -half {
-		area += 2 * half
+		area += float64(2 * half)
 	}
 	return area, perimeter
 }
@@ -97,7 +101,7 @@ func globeArea() float64 { return 4 * math.Pi * authalic2() }
 // area: Karney 2013, equation 60.
 func authalic2() float64 {
 	e := math.Sqrt(eccentricity2)
-	return equatorRadius*equatorRadius/2 + polarRadius*polarRadius/2*math.Atanh(e)/e
+	return equatorRadius*equatorRadius/2 + polarRadius*polarRadius/2*portable.Atanh(e)/e
 }
 
 // A geodesic is a shortest way between two places.
@@ -121,11 +125,11 @@ func follow(a, b Place) geodesic {
 	const degree = math.Pi / 180
 	sin1, cos1 := reduced(a.Latitude * degree)
 	sin2, cos2 := reduced(b.Latitude * degree)
-	east := eastward(a, b) * degree
+	east := float64(eastward(a, b) * degree)
 	around := east // difference in longitude on the auxiliary sphere
 	for range rounds {
 		arc := onSphere(sin1, cos1, sin2, cos2, around)
-		next := east + float64(flattening*arc.sin0)*arc.integral(arc.lag)
+		next := east + float64(flattening*arc.sin0*arc.integral(arc.lag))
 		if math.Abs(next) > math.Pi {
 			return none
 		}
@@ -142,7 +146,7 @@ func follow(a, b Place) geodesic {
 
 // reduced gives the sine and cosine of the reduced latitude.
 func reduced(latitude float64) (sin, cos float64) {
-	s, c := squash*math.Sin(latitude), math.Cos(latitude)
+	s, c := squash*portable.Sin(latitude), portable.Cos(latitude)
 	h := math.Sqrt(float64(s*s) + float64(c*c))
 	return s / h, math.Abs(c) / h
 }
@@ -156,12 +160,12 @@ type arc struct {
 }
 
 func onSphere(sin1, cos1, sin2, cos2, around float64) arc {
-	sinL, half := math.Sin(around), math.Sin(around/2)
+	sinL, half := portable.Sin(around), portable.Sin(around/2)
 	// cos1 sin2 - sin1 cos2 cos(around), written so that short ways keep their digits
 	north := float64(cos1*sin2) - float64(sin1*cos2) + float64(2*sin1*cos2*half*half)
 	aside := cos2 * sinL
 	sinS := math.Sqrt(float64(aside*aside) + float64(north*north))
-	cosS := float64(sin1*sin2) + float64(cos1*cos2*math.Cos(around))
+	cosS := float64(sin1*sin2) + float64(cos1*cos2*portable.Cos(around))
 	if sinS == 0 {
 		return arc{}
 	}
@@ -169,8 +173,8 @@ func onSphere(sin1, cos1, sin2, cos2, around float64) arc {
 	g.sin0 = cos1 * aside / sinS
 	g.cos02 = 1 - float64(g.sin0*g.sin0)
 	g.k2 = secondEcc2 * g.cos02
-	g.start = math.Atan2(sin1, cos1*north/sinS)
-	g.length = math.Atan2(sinS, cosS)
+	g.start = portable.Atan2(sin1, cos1*north/sinS)
+	g.length = portable.Atan2(sinS, cosS)
 	return g
 }
 
@@ -190,7 +194,7 @@ func (g arc) integral(f func(sin float64) float64) float64 {
 		middle := g.start + float64(float64(2*i+1)*width)
 		for _, p := range gauss {
 			d := float64(p[0] * width)
-			sum += float64(p[1] * (f(math.Sin(middle-d)) + f(math.Sin(middle+d))))
+			sum += float64(p[1] * (f(portable.Sin(middle-d)) + f(portable.Sin(middle+d))))
 		}
 	}
 	return sum * width
@@ -209,7 +213,7 @@ func (g arc) under(sin1, cos1, sin2, cos2, around float64) float64 {
 	// Half the spherical excess, from the half angles so that little fields keep
 	// their digits.
 	t1, t2 := sin1/(1+cos1), sin2/(1+cos2)
-	excess := 2 * math.Atan2(math.Sin(around/2)*(t1+t2), math.Cos(around/2)*(1+float64(t1*t2)))
+	excess := 2 * portable.Atan2(portable.Sin(around/2)*(t1+t2), portable.Cos(around/2)*(1+float64(t1*t2)))
 	turn := -math.Sqrt(g.cos02) * g.sin0 * g.integral(g.bulge)
 	return float64(authalic2()*excess) + float64(eccentricity2*equatorRadius*equatorRadius*turn)
 }
@@ -233,9 +237,9 @@ func areaT(x float64) float64 {
 	if x < 1e-16 {
 		return 1 + x
 	}
-	return x + math.Sqrt(1/x+1)*math.Asinh(math.Sqrt(x))
+	return x + float64(math.Sqrt(1/x+1)*portable.Asinh(math.Sqrt(x)))
 }
 
 func slopeOfT(x float64) float64 {
-	return 1 + 1/(2*x) - math.Asinh(math.Sqrt(x))/(2*x*math.Sqrt(float64(x*x)+x))
+	return 1 + 1/(2*x) - portable.Asinh(math.Sqrt(x))/(2*x*math.Sqrt(float64(x*x)+x))
 }

@@ -1,6 +1,10 @@
 package land
 
-import "math"
+import (
+	"math"
+
+	"rickyard/calc/portable"
+)
 
 // A Grid holds heights in metres at posts in square, row by row from north to
 // south, in a row from west to east. NaN stands where the height is not known.
@@ -58,7 +62,7 @@ func (g *Grid) Slope(row, column int) (slope, aspect float64) {
 // bearing is the direction of a way east and north, in degrees clockwise from
 // north, from 0 to below 360.
 func bearing(east, north float64) float64 {
-	b := math.Atan2(east, north) * 180 / math.Pi
+	b := portable.Atan2(east, north) * 180 / math.Pi
 	if b < 0 {
 		b += 360
 	}
@@ -82,8 +86,8 @@ func (g *Grid) MeanSlope(ring []Point) (slope, aspect float64, posts int) {
 		posts++
 		sum += s
 		if s > 0 {
-			east += float64(s * math.Sin(a*math.Pi/180))
-			north += float64(s * math.Cos(a*math.Pi/180))
+			east += float64(s * portable.Sin(a*math.Pi/180))
+			north += float64(s * portable.Cos(a*math.Pi/180))
 		}
 	})
 	slope, aspect = sum/float64(posts), math.NaN()

@@ -1,6 +1,10 @@
 package land
 
-import "math"
+import (
+	"math"
+
+	"rickyard/calc/portable"
+)
 
 // A Point lies on a flat plan: metres east and north of a corner.
 type Point struct{ X, Y float64 }
@@ -20,7 +24,7 @@ func Plan(corners []Point) (area, perimeter float64, centre Point) {
 		b := corners[(i+1)%len(corners)]
 		ax, ay, bx, by := a.X-from.X, a.Y-from.Y, b.X-from.X, b.Y-from.Y
 		cross := float64(ax*by) - float64(bx*ay)
-		area += cross / 2
+		area += float64(cross / 2)
 		x += float64((ax + bx) * cross)
 		y += float64((ay + by) * cross)
 		perimeter += between(a, b)
@@ -123,19 +127,19 @@ func UTM(zone int, p Place) Point {
 	}
 	radius := equatorRadius / (1 + n) * (1 + n2/4 + n4/64)
 	e := math.Sqrt(eccentricity2)
-	tan := math.Tan(p.Latitude * degree)
-	sigma := math.Sinh(e * math.Atanh(e*tan/math.Sqrt(1+float64(tan*tan))))
+	tan := portable.Tan(p.Latitude * degree)
+	sigma := portable.Sinh(e * portable.Atanh(e*tan/math.Sqrt(1+float64(tan*tan))))
 	conformal := float64(tan*math.Sqrt(1+float64(sigma*sigma))) - float64(sigma*math.Sqrt(1+float64(tan*tan)))
-	sinL, cosL := math.Sin(east*degree), math.Cos(east*degree)
-	xi := math.Atan2(conformal, cosL)
-	eta := math.Asinh(sinL / math.Sqrt(float64(conformal*conformal)+float64(cosL*cosL)))
+	sinL, cosL := portable.Sin(east*degree), portable.Cos(east*degree)
+	xi := portable.Atan2(conformal, cosL)
+	eta := portable.Asinh(sinL / math.Sqrt(float64(conformal*conformal)+float64(cosL*cosL)))
 	x, y := eta, xi
 	for i, a := range alpha {
 		k := float64(2 * (i + 1))
-		x += float64(a * math.Cos(k*xi) * math.Sinh(k*eta))
-		y += float64(a * math.Sin(k*xi) * math.Cosh(k*eta))
+		x += float64(a * portable.Cos(k*xi) * portable.Sinh(k*eta))
+		y += float64(a * portable.Sin(k*xi) * portable.Cosh(k*eta))
 	}
-	north := scale * radius * y
+	north := float64(scale * radius * y)
 	if p.Latitude < 0 {
 		north += falseNorth
 	}

@@ -141,7 +141,7 @@ func unit(a, b Point) Point {
 func EndAreas(areas []float64, apart float64) float64 {
 	sum := 0.0
 	for i := 1; i < len(areas); i++ {
-		sum += (areas[i-1] + areas[i]) / 2
+		sum += float64((areas[i-1] + areas[i]) / 2)
 	}
 	return sum * apart
 }
@@ -157,7 +157,7 @@ func Prismoids(areas []float64, apart float64) float64 {
 	}
 	sum := 0.0
 	for i := 2; i < len(areas); i += 2 {
-		sum += areas[i-2] + 4*areas[i-1] + areas[i]
+		sum += areas[i-2] + float64(4*areas[i-1]) + areas[i]
 	}
 	return sum * apart / 3
 }

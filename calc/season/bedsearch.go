@@ -132,7 +132,7 @@ func (s *bedSearch) try(at, week int) {
 		week++
 	}
 	if week == s.weeks {
-		lost := total(short) * s.garden.Crops[crop].Worth
+		lost := float64(total(short) * s.garden.Crops[crop].Worth)
 		s.lost += lost
 		s.try(at+1, 0)
 		s.lost -= lost

@@ -238,8 +238,8 @@ func (s *graze) mow(day int) {
 }
 
 func (s *graze) cut(p, day int) {
-	grass := math.Max(0, s.cover[p]-s.Residual) * s.Paddocks[p].Area
-	hay := grass * s.Made
+	grass := float64(math.Max(0, s.cover[p]-s.Residual) * s.Paddocks[p].Area)
+	hay := float64(grass * s.Made)
 	s.cover[p], s.last[p] = math.Min(s.cover[p], s.Residual), day
 	s.plan.Barn += hay
 	s.plan.Trodden += grass - hay

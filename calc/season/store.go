@@ -29,7 +29,7 @@ func (s Store) Serve(harvest, wanted []float64) Serving {
 	var lots []lot
 	for week := range wanted {
 		for i := range lots {
-			gone := lots[i].left * s.Lost
+			gone := float64(lots[i].left * s.Lost)
 			out.Spoilt[week] += gone
 			lots[i].left -= gone
 		}
