@@ -1,9 +1,7 @@
 package templates
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -13,23 +11,24 @@ import (
 	"rickyard/calc/source"
 	"rickyard/content"
 	"rickyard/templates/chart"
+	"rickyard/templates/tree"
 )
 
-// chart writes a chart block.
-func (p *page) chart(block *content.ChartBlock) string {
+// chart shows a chart block.
+func (p *page) chart(block *content.ChartBlock) tree.Nodes {
 	if block.Show.Text != "" {
 		return p.engineChart(block)
 	}
 	c := &chart.Chart{Kind: chart.Kind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
 	g := &grid{page: p, chart: c, block: block}
 	if !g.fill() {
-		return ""
+		return nil
 	}
 	return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)
 }
 
-// draw writes a chart with its caption and the numbers behind it.
-func (p *page) draw(c *chart.Chart, title, note string, place source.Span) string {
+// draw is a chart with its caption and the numbers behind it.
+func (p *page) draw(c *chart.Chart, title, note tree.Nodes, place source.Span) tree.Nodes {
 	if c.Number == nil {
 		c.Number = func(v float64, decimals int) string {
 			return p.Style.Figures(v, quantity.Unit{Factor: 1}, math.Pow10(-max(0, decimals)))
@@ -40,9 +39,8 @@ func (p *page) draw(c *chart.Chart, title, note string, place source.Span) strin
 	drawing, err := p.Drawer.Draw(c)
 	if err != nil {
 		p.fail(err, place)
-		return ""
+		return nil
 	}
-	id := p.id("chart")
 	svg := drawing.SVG
 	p.counter["drawing "+drawing.ID]++
 	if n := p.counter["drawing "+drawing.ID]; n > 1 {
@@ -51,38 +49,39 @@ func (p *page) draw(c *chart.Chart, title, note string, place source.Span) strin
 	if p.together {
 		svg = chart.Drawing{SVG: svg, ID: drawing.ID}.Again(1000 + p.made.number*100 + p.counter["drawing "+drawing.ID])
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "<figure class=\"chart\" id=\"%s\">%s%s</div>\n<figcaption id=\"%[1]s-c\">%[4]s", id, p.scrolls("plot", id+"-c"), svg, title)
-	if note != "" {
-		fmt.Fprintf(&b, " <small>%s</small>", note)
-	}
-	class := "plain"
+	tag := "table.plain"
 	if c.Years {
-		class = "months"
+		tag = "table.months"
 	}
-	b.WriteString("</figcaption>\n" + p.numbersStart(id, p.words.Say("numbers"), class))
 	head, rows := c.Table()
+	top := tree.E("tr")
 	for i, h := range head {
 		class := ""
 		if i > 0 {
-			class = ` class="n"`
+			class = "n"
 		}
-		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, p.headText(h))
+		top.Add(p.headCell(class, h))
 	}
-	b.WriteString("</tr></thead><tbody>")
+	body := tree.E("tbody")
 	for _, row := range rows {
-		b.WriteString("<tr>")
-		for i, cell := range row {
-			if i == 0 {
-				fmt.Fprintf(&b, `<th scope="row">%s</th>`, esc(cell))
-			} else {
-				fmt.Fprintf(&b, `<td class="n">%s</td>`, esc(cell))
-			}
+		tr := tree.E("tr", rowHead(row[0]))
+		for _, cell := range row[1:] {
+			tr.Add(tree.E("td.n", txt(cell)))
 		}
-		b.WriteString("</tr>")
+		body.Add(tr)
 	}
-	b.WriteString("</tbody></table></div></details></figure>\n")
-	return b.String()
+	return p.plate("figure.chart", "chart", tree.Join(tree.Drawn(svg)), title, note, p.words.Say("numbers"), tag, top, body)
+}
+
+// plate is a drawing with its caption, and the numbers in it as a table.
+func (p *page) plate(tag, kind string, drawing, title, note tree.Nodes, summary, table string, head, body *tree.Element) tree.Nodes {
+	id := p.id(kind)
+	caption := tree.E("figcaption", tree.ID(id+"-c"), title)
+	if len(note) > 0 {
+		caption.Add(tree.Text(" "), tree.E("small", note))
+	}
+	return tree.Nodes{tree.E(tag, tree.ID(id), p.scrolls("plot", tree.A("aria-labelledby", id+"-c")).Add(drawing), caption,
+		p.numbersTable(id, summary, table, head, body))}
 }
 
 // curlAll sets the apostrophes of all texts of a chart.
@@ -324,14 +323,14 @@ func (g *grid) ranges(labels []string, column func(int) string, series func(i, j
 }
 
 // engineChart draws what the engine knows of an enterprise.
-func (p *page) engineChart(block *content.ChartBlock) string {
-	if html, ok := p.compareChart(block); ok {
-		return html
+func (p *page) engineChart(block *content.ChartBlock) tree.Nodes {
+	if nodes, ok := p.compareChart(block); ok {
+		return nodes
 	}
-	if html, ok := p.tableChart(block); ok {
-		return html
+	if nodes, ok := p.tableChart(block); ok {
+		return nodes
 	}
-	var b strings.Builder
+	var nodes tree.Nodes
 	for _, of := range block.Of {
 		s, ok := p.enterpriseAt(of)
 		if !ok {
@@ -345,7 +344,7 @@ func (p *page) engineChart(block *content.ChartBlock) string {
 				hour := p.Graph.Units.Must("h")
 				g := &grid{page: p, chart: c, block: block, unit: hour, set: true}
 				if !g.target() {
-					return ""
+					return nil
 				}
 			}
 		case "budget":
@@ -357,12 +356,12 @@ func (p *page) engineChart(block *content.ChartBlock) string {
 			continue
 		}
 		c.Title, c.Alt = block.Title.Plain(), block.Alt
-		b.WriteString(p.draw(c, p.line(block.Title), p.line(block.Note), block.Place))
+		nodes = append(nodes, p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)...)
 	}
 	if len(block.Of) == 0 {
 		p.fail(source.Errorf(source.Missing, block.Show.Place, "name whose %s to draw: of: and an enterprise", block.Show.Text), block.Show.Place)
 	}
-	return b.String()
+	return nodes
 }
 
 // noTarget reports a target in a chart that draws none.

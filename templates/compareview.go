@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -15,11 +14,12 @@ import (
 	"rickyard/calc/source"
 	"rickyard/content"
 	"rickyard/templates/chart"
+	"rickyard/templates/tree"
 )
 
-// compareTable writes what sets enterprises side by side at one income; ok is
+// compareTable shows what sets enterprises side by side at one income; ok is
 // false if the block asks for something else.
-func (p *page) compareTable(block *content.TableBlock, title, note string) (html string, ok bool) {
+func (p *page) compareTable(block *content.TableBlock, title, note tree.Nodes) (nodes tree.Nodes, ok bool) {
 	switch block.Show.Text {
 	case "comparison":
 		return p.comparison(title, note), true
@@ -28,36 +28,34 @@ func (p *page) compareTable(block *content.TableBlock, title, note string) (html
 	case "ranking":
 		return p.ranking(title, note), true
 	case "living", "sensitivity":
-		var b strings.Builder
 		for _, of := range block.Of {
 			s, known := p.enterpriseAt(of)
 			switch {
 			case !known:
 			case block.Show.Text == "living":
-				b.WriteString(p.living(s, title, note))
+				nodes = append(nodes, p.living(s, title, note)...)
 			default:
-				b.WriteString(p.swings(s, title, note))
+				nodes = append(nodes, p.swings(s, title, note)...)
 			}
 		}
-		return b.String(), true
+		return nodes, true
 	}
-	return "", false
+	return nil, false
 }
 
 // compareChart draws enterprises side by side, or what moves one of them; ok is
 // false if the block asks for something else.
-func (p *page) compareChart(block *content.ChartBlock) (html string, ok bool) {
-	draw := func(c *chart.Chart) string {
+func (p *page) compareChart(block *content.ChartBlock) (nodes tree.Nodes, ok bool) {
+	draw := func(c *chart.Chart) tree.Nodes {
 		p.noTarget(block)
 		if c == nil {
-			return "<p>" + esc(p.words.Say("compare_nothing", p.targetText())) + "</p>\n"
+			return p.says("compare_nothing", p.targetText())
 		}
 		c.Kind, c.Title, c.Alt = chart.Kind(block.Shape), block.Title.Plain(), block.Alt
 		return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)
 	}
 	switch block.Show.Text {
 	case "sensitivity":
-		var b strings.Builder
 		for _, of := range block.Of {
 			s, known := p.enterpriseAt(of)
 			if !known {
@@ -65,17 +63,17 @@ func (p *page) compareChart(block *content.ChartBlock) (html string, ok bool) {
 			}
 			if block.Shape != string(chart.Ranges) {
 				p.fail(source.Errorf(source.WrongType, block.Place, "a sensitivity is drawn with kind: ranges"), block.Place)
-				return "", true
+				return nil, true
 			}
-			b.WriteString(draw(p.swingChart(s)))
+			nodes = append(nodes, draw(p.swingChart(s))...)
 		}
-		return b.String(), true
+		return nodes, true
 	case "comparison":
 		make := map[chart.Kind]func([]payer) *chart.Chart{chart.Points: p.landAndCapital, chart.Heat: p.hoursSideBySide, chart.Bars: p.hourlyReturns, chart.Stack: p.shareOut}[chart.Kind(block.Shape)]
 		if make == nil {
 			p.fail(source.Errorf(source.WrongType, block.Place, "a comparison can't be drawn as %s", block.Shape).
 				With("points: land against capital; heat: hours by month; bars: return on each hour; stack: where the money goes"), block.Place)
-			return "", true
+			return nil, true
 		}
 		payers := p.payers()
 		if len(payers) == 0 {
@@ -83,7 +81,12 @@ func (p *page) compareChart(block *content.ChartBlock) (html string, ok bool) {
 		}
 		return draw(make(payers)), true
 	}
-	return "", false
+	return nil, false
+}
+
+// says is a paragraph of the program's own words.
+func (p *page) says(word string, args ...any) tree.Nodes {
+	return tree.Nodes{tree.E("p", phrase(p.words.Say(word), args...))}
 }
 
 // A payer is an enterprise that can pay the target income, with the set of
@@ -127,9 +130,9 @@ func (p *page) targetText() string {
 }
 
 // comparison is the table of all enterprises at the same income.
-func (p *page) comparison(title, note string) string {
+func (p *page) comparison(title, note tree.Nodes) tree.Nodes {
 	payers := p.payers()
-	var b strings.Builder
+	var nodes tree.Nodes
 	if len(payers) > 0 {
 		names := []string{"scale", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "margin_per_hectare", "payback", "winter_income"}
 		t := sheet.Table{Name: "comparison", Title: p.own("compare_title"), Head: p.own("compare_enterprise")}
@@ -143,11 +146,9 @@ func (p *page) comparison(title, note string) string {
 			}
 			t.Rows = append(t.Rows, row)
 		}
-		b.WriteString(p.sortable(&t, title, note))
+		nodes = p.sortable(&t, title, note)
 	}
-	b.WriteString(p.othersAtBest())
-	b.WriteString(p.cannotPay())
-	return b.String()
+	return tree.Join(nodes, p.othersAtBest(), p.cannotPay())
 }
 
 // others are the enterprises that can't pay, at the scale that leaves the most.
@@ -165,7 +166,7 @@ func (p *page) others() []payer {
 
 // othersAtBest is the table of the enterprises that can't pay, each at the
 // scale at which it leaves the most.
-func (p *page) othersAtBest() string {
+func (p *page) othersAtBest() tree.Nodes {
 	names := []string{"scale", "net_margin", "part", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "winter_income"}
 	t := sheet.Table{Name: "comparison_others", Title: p.own("compare_others", p.targetText()), Head: p.own("compare_enterprise")}
 	for _, name := range names {
@@ -179,58 +180,55 @@ func (p *page) othersAtBest() string {
 		t.Rows = append(t.Rows, row)
 	}
 	if len(t.Rows) == 0 {
-		return ""
+		return nil
 	}
-	return p.sortable(&t, esc(p.words.Say("compare_others", p.targetText())), esc(p.words.Say("compare_others_note")))
+	return p.sortable(&t, phrase(p.words.Say("compare_others", p.targetText())), phrase(p.words.Say("compare_others_note")))
 }
 
 // sortable prints a table of lines that a reader can sort by any column.
-func (p *page) sortable(t *sheet.Table, title, note string) string {
+func (p *page) sortable(t *sheet.Table, title, note tree.Nodes) tree.Nodes {
 	printed, err := t.Print(p.Graph, p.Style)
 	if err != nil {
 		p.errs.Add(err)
-		return ""
+		return nil
 	}
 	p.csv(printed)
-	var b strings.Builder
-	p.tableStart(&b, "money sortable", "", title, note)
-	p.headRow(&b, printed.Head, printed.Heads)
+	body := tree.E("tbody")
 	for _, row := range printed.Rows {
-		fmt.Fprintf(&b, `<tr><th scope="row">%s</th>`, esc(row.Label))
+		tr := tree.E("tr", rowHead(row.Label))
 		for _, c := range row.Cells {
 			// What has no answer sorts last.
 			key := math.Inf(1)
 			if c.Figure != nil && !math.IsNaN(c.Value) {
 				key = c.Figure.Current()
 			}
-			b.WriteString(sortCell(key, p.cell(c, true)))
+			tr.Add(sortCell(key, p.cell(c, true)))
 		}
-		b.WriteString("</tr>\n")
+		body.Add(tr)
 	}
-	b.WriteString(tableEnd)
-	return b.String()
+	return p.captioned("table.money.sortable", "", title, note, p.headRow(printed.Head, printed.Heads), body)
 }
 
-func (p *page) headRow(b *strings.Builder, first string, heads []string) {
-	fmt.Fprintf(b, `<thead><tr><th scope="col">%s</th>`, p.headText(first))
+func (p *page) headRow(first string, heads []string) *tree.Element {
+	row := tree.E("tr", p.headCell("", first))
 	for _, head := range heads {
-		fmt.Fprintf(b, `<th scope="col" class="n">%s</th>`, esc(head))
+		row.Add(p.headCell("n", head))
 	}
-	b.WriteString("</tr></thead>\n<tbody>")
+	return tree.E("thead", row)
 }
 
-func sortCell(key float64, html string) string {
+func sortCell(key float64, nodes tree.Nodes) *tree.Element {
 	text := "Infinity"
 	if !math.IsInf(key, 0) && !math.IsNaN(key) {
 		text = fmt.Sprintf("%g", key)
 	}
-	return `<td class="n" data-v="` + text + `">` + html + "</td>"
+	return tree.E("td.n", tree.A("data-v", text), nodes)
 }
 
 // cannotPay lists the enterprises that reach the target at no scale, and why.
-func (p *page) cannotPay() string {
+func (p *page) cannotPay() *tree.Element {
 	payers := p.payers()
-	var b strings.Builder
+	list := tree.E("ul")
 	for i := range p.Enterprises {
 		s := &p.Enterprises[i]
 		f := p.Graph.Lookup(s.ID + ".living_hired.scale")
@@ -238,107 +236,115 @@ func (p *page) cannotPay() string {
 			continue
 		}
 		reason, _ := p.Graph.Base().None(f)
-		fmt.Fprintf(&b, `<li><span class="mark fail">%s</span> <span class="what">%s</span> <span class="why">%s</span></li>`+"\n",
-			esc(p.words.Say("compare_cannot_mark")), esc(s.Name), esc(sentence(p.say(reason))))
+		list.Add(checked(tree.E("span.mark.fail", txt(p.words.Say("compare_cannot_mark"))), txt(s.Name), txt(sentence(p.say(reason)))))
 	}
-	if b.Len() == 0 {
-		return ""
+	if len(list.Kids) == 0 {
+		return nil
 	}
-	id := p.id("cannot")
-	return fmt.Sprintf("<section class=\"checks\" aria-labelledby=\"%s\"><%[4]s id=\"%[1]s\">%[2]s</%[4]s><ul>\n%[3]s</ul></section>\n",
-		id, esc(p.words.Say("compare_cannot", p.targetText())), b.String(), p.section())
+	return p.part("checks", p.section(), phrase(p.words.Say("compare_cannot", p.targetText()))).Add(list)
 }
 
 // living is what it takes one enterprise to earn the target, or why it can't.
-func (p *page) living(s *enterprise.Spec, title, note string) string {
+func (p *page) living(s *enterprise.Spec, title, note tree.Nodes) tree.Nodes {
 	own, help := payer{s, enterprise.LivingWord}, payer{s, enterprise.LivingHiredWord}
 	scale := p.measure(own, "scale")
 	if scale == nil {
-		return ""
+		return nil
 	}
 	ownWhy, ownNone := p.Graph.Base().None(scale)
 	helpWhy, helpNone := p.Graph.Base().None(p.measure(help, "scale"))
 	ownReason, helpReason := p.say(ownWhy), p.say(helpWhy)
-	var b strings.Builder
+	var nodes tree.Nodes
 	if !ownNone || !helpNone {
-		t := sheet.Table{Name: s.ID + "_living", Title: say.Own(title), Head: p.own("living_measure")}
-		var words []string
-		for _, of := range []payer{own, help} {
-			if of.word == enterprise.LivingWord && ownNone || of.word == enterprise.LivingHiredWord && helpNone {
-				continue
-			}
-			// With no hours to hire, the two answers are one.
-			if len(words) > 0 && p.value(own, "scale") == p.value(help, "scale") {
-				continue
-			}
-			words = append(words, of.word)
-			t.Columns = append(t.Columns, sheet.Column{Label: p.own(of.word)})
-		}
-		for _, name := range []string{"scale", "net_margin", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "margin_per_hectare", "payback", "break_even_price", "below"} {
-			if name == "break_even_price" && p.measure(own, name) == nil {
-				continue
-			}
-			row := sheet.Row{Kind: sheet.Line, Label: p.own("compare_" + name)}
-			for _, word := range words {
-				row.Cells = append(row.Cells, s.ID+"."+word+"."+name)
-			}
-			t.Rows = append(t.Rows, row)
-		}
-		b.WriteString(p.sheet(&t, title, note))
+		t := p.livingTable(own, help, ownNone, helpNone, tree.Plain(title...))
+		nodes = p.sheet(&t, title, note)
 	}
-	say := func(text string) { fmt.Fprintf(&b, "<p>%s</p>\n", text) }
 	switch {
 	case ownNone && helpNone && ownReason == helpReason:
-		say(esc(p.words.Say("living_none", p.targetText(), ownReason)))
+		nodes = append(nodes, p.says("living_none", p.targetText(), ownReason)...)
 	case ownNone:
-		say(esc(p.words.Say("living_owners_none", p.targetText(), ownReason)))
+		nodes = append(nodes, p.says("living_owners_none", p.targetText(), ownReason)...)
 		if helpNone {
-			say(esc(p.words.Say("living_hired_none", helpReason)))
+			nodes = append(nodes, p.says("living_hired_none", helpReason)...)
 		}
 	case helpNone:
-		say(esc(p.words.Say("living_hired_none", helpReason)))
+		nodes = append(nodes, p.says("living_hired_none", helpReason)...)
 	}
 	for _, of := range p.payers() {
 		if of.Spec == s {
 			for _, text := range p.beyond(of) {
-				say(text)
+				nodes = append(nodes, tree.E("p", text))
 			}
 		}
 	}
-	return b.String()
+	return nodes
+}
+
+// livingTable sets what it takes by the owners alone beside what it takes with
+// help.
+func (p *page) livingTable(own, help payer, ownNone, helpNone bool, title string) sheet.Table {
+	t := sheet.Table{Name: own.ID + "_living", Title: say.Own(title), Head: p.own("living_measure")}
+	var words []string
+	for _, of := range []payer{own, help} {
+		if of.word == enterprise.LivingWord && ownNone || of.word == enterprise.LivingHiredWord && helpNone {
+			continue
+		}
+		// With no hours to hire, the two answers are one.
+		if len(words) > 0 && p.value(own, "scale") == p.value(help, "scale") {
+			continue
+		}
+		words = append(words, of.word)
+		t.Columns = append(t.Columns, sheet.Column{Label: p.own(of.word)})
+	}
+	for _, name := range []string{"scale", "net_margin", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "margin_per_hectare", "payback", "break_even_price", "below"} {
+		if name == "break_even_price" && p.measure(own, name) == nil {
+			continue
+		}
+		row := sheet.Row{Kind: sheet.Line, Label: p.own("compare_" + name)}
+		for _, word := range words {
+			row.Cells = append(row.Cells, own.ID+"."+word+"."+name)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// show is a measure in a sentence.
+func (p *page) show(of payer, name string) tree.Nodes {
+	f := p.measure(of, name)
+	return p.figure(f, p.shown(f))
 }
 
 // livingShort tells in a sentence what it takes one enterprise to earn the
 // target, or why it can't.
-func (p *page) livingShort(s *enterprise.Spec) string {
+func (p *page) livingShort(s *enterprise.Spec) tree.Nodes {
 	for _, of := range p.payers() {
 		if of.Spec != s {
 			continue
 		}
 		args := []any{p.targetText()}
 		for _, name := range []string{"scale", "land", "capital_needed", "hours", "hired_hours"} {
-			f := p.measure(of, name)
-			args = append(args, p.figure(f, p.shown(f)))
+			args = append(args, p.show(of, name))
 		}
-		text := "<p>" + fmt.Sprintf(esc(p.words.Say("living_short")), args...)
+		text := tree.E("p", phrase(p.words.Say("living_short"), args...))
 		for _, more := range p.beyond(of) {
-			text += " " + more
+			text.Add(tree.Text(" "), more)
 		}
-		return text + "</p>\n"
+		return tree.Nodes{text}
 	}
 	f := p.measure(payer{s, enterprise.LivingHiredWord}, "scale")
 	if f == nil {
-		return ""
+		return nil
 	}
 	reason, _ := p.Graph.Base().None(f)
-	return "<p>" + esc(p.words.Say("living_none", p.targetText(), p.say(reason))) + "</p>\n"
+	return p.says("living_none", p.targetText(), p.say(reason))
 }
 
 // beyond tells what an enterprise would need at the scale that pays and the
-// farm or its markets do not have, as HTML sentences.
-func (p *page) beyond(of payer) []string {
-	var texts, over []string
-	name := esc(p.words.Mid(of.Name))
+// farm or its markets do not have, in sentences.
+func (p *page) beyond(of payer) []tree.Nodes {
+	var texts, over []tree.Nodes
+	name := p.words.Mid(of.Name)
 	var seen []string
 	for _, l := range of.Lines {
 		for _, c := range l.Through {
@@ -350,12 +356,12 @@ func (p *page) beyond(of payer) []string {
 			seen = append(seen, id)
 			if takings.Current() > limit.Current()*(1+1e-9) {
 				label := p.Facts["prices.channels."+id+".label"]
-				over = append(over, fmt.Sprintf(esc(p.words.Say("beyond_market_item")), esc(p.words.Mid(p.say(label))), p.figure(takings, p.shown(takings)), p.figure(limit, p.shown(limit))))
+				over = append(over, phrase(p.words.Say("beyond_market_item"), p.words.Mid(p.say(label)), p.figure(takings, p.shown(takings)), p.figure(limit, p.shown(limit))))
 			}
 		}
 	}
 	if len(over) > 0 {
-		texts = append(texts, fmt.Sprintf(esc(p.words.Say("beyond_market")), name, p.list(over)))
+		texts = append(texts, phrase(p.words.Say("beyond_market"), name, p.list(over)))
 	}
 	land := p.measure(of, "land")
 	has, kinds := 0.0, []string{}
@@ -366,7 +372,7 @@ func (p *page) beyond(of payer) []string {
 		}
 	}
 	if len(kinds) > 0 && land.Current() > has*(1+1e-9) {
-		texts = append(texts, fmt.Sprintf(esc(p.words.Say("beyond_land")), name, p.figure(land, p.shown(land)), esc(p.Style.Text(has, land.Unit, 0))))
+		texts = append(texts, phrase(p.words.Say("beyond_land"), name, p.figure(land, p.shown(land)), p.Style.Text(has, land.Unit, 0)))
 	}
 	return texts
 }
@@ -378,13 +384,11 @@ var tradeOffs = []struct {
 }{{"land", false}, {"capital_needed", false}, {"hours", false}, {"return_per_hour", true}}
 
 // reading tells the trade-offs between enterprises in sentences.
-func (p *page) reading(title string) string {
+func (p *page) reading(title tree.Nodes) tree.Nodes {
 	payers := p.payers()
-	var texts []string
-	say := func(format string, args ...any) {
-		texts = append(texts, fmt.Sprintf(esc(p.words.Say(format)), args...))
-	}
-	target := esc(p.targetText())
+	var texts []tree.Nodes
+	say := func(word string, args ...any) { texts = append(texts, phrase(p.words.Say(word), args...)) }
+	var target any = p.targetText()
 	if f := p.Graph.Lookup(enterprise.Target); f != nil {
 		target = p.figure(f, p.shown(f))
 	}
@@ -400,17 +404,12 @@ func (p *page) reading(title string) string {
 	default:
 		say("reading_some", len(payers), len(p.Enterprises), target)
 	}
-	show := func(of payer, name string) string {
-		f := p.measure(of, name)
-		return p.figure(f, p.shown(f))
-	}
-	var own, help []string
+	var own, help []tree.Nodes
 	for _, of := range payers {
-		text := esc(p.words.Mid(of.Name))
 		if of.word == enterprise.LivingWord {
-			own = append(own, text+" ("+show(of, "scale")+")")
+			own = append(own, p.item(of, "scale"))
 		} else {
-			help = append(help, fmt.Sprintf(esc(p.words.Say("reading_help_item")), text, show(of, "scale"), show(of, "hired_hours")))
+			help = append(help, phrase(p.words.Say("reading_help_item"), p.words.Mid(of.Name), p.show(of, "scale"), p.show(of, "hired_hours")))
 		}
 	}
 	if len(own) > 0 {
@@ -420,46 +419,56 @@ func (p *page) reading(title string) string {
 		say("reading_help", p.list(help))
 	}
 	for _, of := range payers {
-		var first []string
-		for _, m := range tradeOffs {
-			if best, ok := p.first(payers, m.name, m.more); ok && best.Spec == of.Spec && len(payers) > 1 {
-				word := "reading_best_" + m.name
-				if p.value(of, m.name) == 0 && m.name == "land" {
-					word = "reading_no_land"
-				}
-				text := esc(p.words.Say(word))
-				if strings.Contains(text, "%s") {
-					text = strings.ReplaceAll(text, "%s", show(of, m.name))
-				}
-				first = append(first, text)
-			}
-		}
-		if len(first) > 0 {
-			texts = append(texts, fmt.Sprintf(esc(p.words.Say("reading_best")), esc(p.words.Mid(of.Name)), p.list(first))+" "+p.but(payers, of, show))
+		if best := p.bestIn(payers, of); len(best) > 0 {
+			texts = append(texts, tree.Join(phrase(p.words.Say("reading_best"), p.words.Mid(of.Name), p.list(best)), tree.Text(" "), p.but(payers, of)))
 		}
 	}
-	p.readWages(payers, say, show)
+	p.readWages(payers, say)
 	p.readWinter(payers, say)
 	for _, of := range payers {
 		if more := p.beyond(of); len(more) > 0 {
-			texts = append(texts, strings.Join(more, " "))
+			var text tree.Nodes
+			for i, sentence := range more {
+				if i > 0 {
+					text = append(text, tree.Text(" "))
+				}
+				text = append(text, sentence...)
+			}
+			texts = append(texts, text)
 		}
 	}
-	var others []string
+	var others []tree.Nodes
 	for _, of := range p.others() {
-		others = append(others, esc(p.words.Mid(of.Name))+" ("+show(of, "net_margin")+")")
+		others = append(others, p.item(of, "net_margin"))
 	}
 	if len(others) > 0 {
 		say("reading_cannot", p.list(others))
 	}
-	id := p.id("reading")
-	var b strings.Builder
-	fmt.Fprintf(&b, "<section class=\"reading\" aria-labelledby=\"%s\"><%[3]s id=\"%[1]s\">%[2]s</%[3]s><ul>\n", id, title, p.section())
+	list := tree.E("ul")
 	for _, text := range texts {
-		fmt.Fprintf(&b, "<li>%s</li>\n", text)
+		list.Add(tree.E("li", text))
 	}
-	b.WriteString("</ul></section>\n")
-	return b.String()
+	return tree.Nodes{p.part("reading", p.section(), title).Add(list)}
+}
+
+// item is an enterprise in a list, with a measure of it.
+func (p *page) item(of payer, measure string) tree.Nodes {
+	return tree.Join(txt(p.words.Mid(of.Name)+" ("), p.show(of, measure), tree.Text(")"))
+}
+
+// bestIn tells by what measures an enterprise is the best of all.
+func (p *page) bestIn(payers []payer, of payer) []tree.Nodes {
+	var best []tree.Nodes
+	for _, m := range tradeOffs {
+		if first, ok := p.first(payers, m.name, m.more); ok && first.Spec == of.Spec && len(payers) > 1 {
+			word := "reading_best_" + m.name
+			if p.value(of, m.name) == 0 && m.name == "land" {
+				word = "reading_no_land"
+			}
+			best = append(best, phrase(p.words.Say(word), p.show(of, m.name)))
+		}
+	}
+	return best
 }
 
 // first is the enterprise that is best by a measure; ok is false if none has it.
@@ -486,7 +495,7 @@ func (p *page) place(payers []payer, of payer, name string, more bool) int {
 }
 
 // but tells what speaks most against an enterprise that is first in something.
-func (p *page) but(payers []payer, of payer, show func(payer, string) string) string {
+func (p *page) but(payers []payer, of payer) tree.Nodes {
 	worst, at := "", 1
 	for _, m := range tradeOffs {
 		if place := p.place(payers, of, m.name, m.more); place > at && !math.IsNaN(p.value(of, m.name)) {
@@ -494,20 +503,20 @@ func (p *page) but(payers []payer, of payer, show func(payer, string) string) st
 		}
 	}
 	if worst == "" {
-		return esc(p.words.Say("reading_unbeaten"))
+		return phrase(p.words.Say("reading_unbeaten"))
 	}
-	return fmt.Sprintf(esc(p.words.Say("reading_but")), at, len(payers), esc(p.words.Say("reading_for_"+worst)), show(of, worst))
+	return phrase(p.words.Say("reading_but"), at, len(payers), p.words.Say("reading_for_"+worst), p.show(of, worst))
 }
 
-func (p *page) readWages(payers []payer, say func(string, ...any), show func(payer, string) string) {
+func (p *page) readWages(payers []payer, say func(string, ...any)) {
 	wage := p.Graph.Lookup("farm.wage")
 	if wage == nil || len(payers) == 0 {
 		return
 	}
-	var below []string
+	var below []tree.Nodes
 	for _, of := range payers {
 		if p.value(of, "return_per_hour") < wage.Current() {
-			below = append(below, esc(p.words.Mid(of.Name))+" ("+show(of, "return_per_hour")+")")
+			below = append(below, p.item(of, "return_per_hour"))
 		}
 	}
 	if len(below) == 0 {
@@ -537,10 +546,9 @@ func (p *page) readWinter(payers []payer, say func(string, ...any)) {
 		slices.SortStableFunc(with, func(a, b payer) int { return cmp.Compare(p.value(b, "winter_income"), p.value(a, "winter_income")) })
 		with = with[:3]
 	}
-	var in []string
+	var in []tree.Nodes
 	for _, of := range with {
-		f := p.measure(of, "winter_income")
-		in = append(in, esc(p.words.Mid(of.Name))+" ("+p.figure(f, p.shown(f))+")")
+		in = append(in, p.item(of, "winter_income"))
 	}
 	switch {
 	case len(payers) == 0:
@@ -554,23 +562,29 @@ func (p *page) readWinter(payers []payer, say func(string, ...any)) {
 }
 
 // list joins texts as in a sentence.
-func (p *page) list(texts []string) string {
-	if len(texts) < 2 {
-		return strings.Join(texts, "")
+func (p *page) list(texts []tree.Nodes) tree.Nodes {
+	var nodes tree.Nodes
+	for i, text := range texts {
+		switch {
+		case i > 0 && i == len(texts)-1:
+			nodes = append(nodes, txt(" "+p.words.Say("and")+" "))
+		case i > 0:
+			nodes = append(nodes, tree.Text(", "))
+		}
+		nodes = append(nodes, text...)
 	}
-	last := len(texts) - 1
-	return strings.Join(texts[:last], ", ") + " " + esc(p.words.Say("and")) + " " + texts[last]
+	return nodes
 }
 
 // ranking is the table of scores by the reader's weights, the best first.
-func (p *page) ranking(title, note string) string {
+func (p *page) ranking(title, note tree.Nodes) tree.Nodes {
 	weighed := enterprise.WeightsOf(p.Graph)
 	payers := p.payers()
 	if len(weighed) == 0 {
-		return "<p>" + esc(p.words.Say("ranking_no_weights")) + "</p>\n"
+		return p.says("ranking_no_weights")
 	}
 	if len(payers) == 0 {
-		return "<p>" + esc(p.words.Say("compare_nothing", p.targetText())) + "</p>\n"
+		return p.says("compare_nothing", p.targetText())
 	}
 	t := sheet.Table{Name: "ranking", Title: p.own("ranking_title"), Head: p.own("compare_enterprise")}
 	for _, m := range weighed {
@@ -710,10 +724,10 @@ func (p *page) swingChart(s *enterprise.Spec) *chart.Chart {
 
 // swings is the table behind the chart, with the value of each input at which
 // the net margin is gone, and at which the scale that pays pays no longer.
-func (p *page) swings(s *enterprise.Spec, title, note string) string {
+func (p *page) swings(s *enterprise.Spec, title, note tree.Nodes) tree.Nodes {
 	margin, swings := p.swingsOf(s)
 	if len(swings) == 0 {
-		return "<p>" + esc(p.words.Say("swing_nothing")) + "</p>\n"
+		return p.says("swing_nothing")
 	}
 	scale, aim := p.Graph.Lookup(s.ID+"."+s.Scale.Figure.Name), p.Graph.Lookup(enterprise.Target)
 	paying, level := (*figures.Values)(nil), 0.0
@@ -725,7 +739,10 @@ func (p *page) swings(s *enterprise.Spec, title, note string) string {
 			if level = aim.Current(); aim.Type.Dimension != p.Graph.Units.Money().Dimension {
 				level *= p.Graph.Units.Must("year").ToBase(1)
 			}
-			note = strings.TrimSpace(note + " " + fmt.Sprintf(esc(p.words.Say("swing_pays_note")), p.figure(p.measure(of, "scale"), p.shown(p.measure(of, "scale")))))
+			if len(note) > 0 {
+				note = tree.Join(note, tree.Text(" "))
+			}
+			note = tree.Join(note, phrase(p.words.Say("swing_pays_note"), p.show(of, "scale")))
 		}
 	}
 	alone := p.Graph.Lookup(s.ID + ".alone_net_margin_hired")
@@ -733,38 +750,36 @@ func (p *page) swings(s *enterprise.Spec, title, note string) string {
 	if paying != nil {
 		heads = append(heads, p.words.Say("swing_pays"))
 	}
-	var b strings.Builder
-	p.tableStart(&b, "money sortable", "", title, note)
-	p.headRow(&b, p.words.Say("swing_input"), heads)
+	none := tree.Nodes{txt(p.say("none"))}
+	body := tree.E("tbody")
 	for _, swing := range swings {
 		f := swing.Input
-		bound := func(x *float64) string {
+		bound := func(x *float64) *tree.Element {
 			if x == nil {
-				return sortCell(math.NaN(), "")
+				return sortCell(math.NaN(), nil)
 			}
-			return sortCell(*x, esc(p.inputText(*x, f, f.Step)))
+			return sortCell(*x, tree.Nodes{txt(p.inputText(*x, f, f.Step))})
 		}
-		amount := func(x float64) string {
+		amount := func(x float64) *tree.Element {
 			if math.IsNaN(x) {
-				return sortCell(x, esc(p.say("none")))
+				return sortCell(x, none)
 			}
-			return sortCell(x, esc(p.Style.Text(x, p.Graph.Units.Money(), 1)))
+			return sortCell(x, tree.Nodes{txt(p.Style.Text(x, p.Graph.Units.Money(), 1))})
 		}
-		crossing := func(c risk.Crossing) string {
+		crossing := func(c risk.Crossing) *tree.Element {
 			if !c.Found {
-				return sortCell(math.NaN(), esc(p.say("none")))
+				return sortCell(math.NaN(), none)
 			}
-			return sortCell(c.At, esc(p.inputText(c.At, f, 0)))
+			return sortCell(c.At, tree.Nodes{txt(p.inputText(c.At, f, 0))})
 		}
-		fmt.Fprintf(&b, `<tr><th scope="row">%s</th>%s%s%s%s%s%s`, esc(p.label(f, s.ID)), sortCell(f.Current(), p.figure(f, p.shown(f))),
+		tr := tree.E("tr", rowHead(p.label(f, s.ID)), sortCell(f.Current(), p.figure(f, p.shown(f))),
 			bound(f.Low), bound(f.High), amount(swing.Low), amount(swing.High), crossing(risk.Cross(p.Graph, p.Graph.Base(), f, margin, 0)))
 		if paying != nil {
-			b.WriteString(crossing(risk.Cross(p.Graph, paying, f, alone, level)))
+			tr.Add(crossing(risk.Cross(p.Graph, paying, f, alone, level)))
 		}
-		b.WriteString("</tr>\n")
+		body.Add(tr)
 	}
-	b.WriteString(tableEnd)
-	return b.String()
+	return p.captioned("table.money.sortable", "", title, note, p.headRow(p.words.Say("swing_input"), heads), body)
 }
 
 // inputText writes a value that an input might have. One that was worked out

@@ -11,14 +11,15 @@ import (
 	"rickyard/calc/source"
 	"rickyard/content"
 	"rickyard/templates/chart"
+	"rickyard/templates/tree"
 )
 
-// drawing writes a drawing block: the diagram at two widths, and its sizes with
+// drawing shows a drawing block: the diagram at two widths, and its sizes with
 // their workings.
-func (p *page) drawing(block *content.DrawingBlock) string {
+func (p *page) drawing(block *content.DrawingBlock) tree.Nodes {
 	d := &diagram{page: p, block: block, sizes: map[string]drawnSize{}}
 	if !d.take() || !d.possible() {
-		return ""
+		return nil
 	}
 	var sizes []string
 	for i, s := range block.Sizes {
@@ -33,24 +34,17 @@ func (p *page) drawing(block *content.DrawingBlock) string {
 		alt = p.words.Say("draw_alt_"+block.Of) + " " + strings.Join(sizes, ", ") + "."
 	}
 	title := block.Title.Plain()
-	id := p.id("drawing")
-	var b strings.Builder
-	fmt.Fprintf(&b, "<figure class=\"chart drawing\" id=\"%s\">%s%s", id, p.scrolls("plot", id+"-c"), d.svg("wide", 600, title, alt))
+	drawn := tree.Join(d.svg("wide", 600, title, alt))
 	if p.paper == nil {
-		b.WriteString(d.svg("narrow", 330, title, alt))
+		drawn = append(drawn, d.svg("narrow", 330, title, alt))
 	}
-	fmt.Fprintf(&b, "</div>\n<figcaption id=\"%s-c\">%s", id, p.line(block.Title))
-	if block.Note != nil {
-		fmt.Fprintf(&b, " <small>%s</small>", p.line(block.Note))
-	}
-	fmt.Fprintf(&b, "</figcaption>\n%s<th scope=\"col\">%s</th><th scope=\"col\" class=\"n\">%s</th></tr></thead><tbody>",
-		p.numbersStart(id, p.words.Say("draw_sizes"), "plain"), esc(p.words.Say("label")), esc(p.words.Say("value")))
+	body := tree.E("tbody")
 	for _, s := range block.Sizes {
 		size := d.sizes[s.Key]
-		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td class="n">%s</td></tr>`, esc(p.words.Say("draw_"+s.Key)), p.figure(size.figure, size.text))
+		body.Add(tree.E("tr", rowHead(p.words.Say("draw_"+s.Key)), tree.E("td.n", p.figure(size.figure, size.text))))
 	}
-	b.WriteString("</tbody></table></div></details></figure>\n")
-	return b.String()
+	head := tree.E("tr", p.headCell("", p.words.Say("label")), p.headCell("n", p.words.Say("value")))
+	return p.plate("figure.chart.drawing", "drawing", drawn, p.line(block.Title), p.line(block.Note), p.words.Say("draw_sizes"), "table.plain", head, body)
 }
 
 // A drawnSize is a figure of a drawing: in metres, or a plain number.
@@ -67,7 +61,7 @@ type diagram struct {
 	block *content.DrawingBlock
 	sizes map[string]drawnSize
 
-	b     strings.Builder
+	drawn tree.Nodes
 	w, y  float64 // the width, and how far down it has drawn
 	scale float64 // units of the drawing to a metre
 }
@@ -205,8 +199,8 @@ func (d *diagram) possible() bool {
 }
 
 // svg draws the block at a width.
-func (d *diagram) svg(class string, width float64, title, alt string) string {
-	d.b.Reset()
+func (d *diagram) svg(class string, width float64, title, alt string) *tree.Element {
+	d.drawn = nil
 	d.w, d.y = width, 0
 	switch d.block.Of {
 	case "pen":
@@ -220,8 +214,8 @@ func (d *diagram) svg(class string, width float64, title, alt string) string {
 	case "keyline":
 		d.keyline()
 	}
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="%s" viewBox="0 0 %s %s" role="img"><title>%s</title><desc>%s</desc>%s</svg>`,
-		class, tenth(d.w), tenth(math.Ceil(d.y)), esc(title), esc(alt), d.b.String())
+	return tree.E("svg", tree.A("xmlns", "http://www.w3.org/2000/svg"), tree.A("class", class), tree.A("viewBox", "0 0 "+tenth(d.w)+" "+tenth(math.Ceil(d.y))),
+		tree.A("role", "img"), tree.E("title", txt(title)), tree.E("desc", txt(alt)), d.drawn)
 }
 
 // tenth writes a coordinate.
@@ -235,13 +229,18 @@ func tenth(x float64) string {
 
 type spot struct{ x, y float64 }
 
+// stroke draws a path.
+func (d *diagram) stroke(class, path string) {
+	d.drawn = append(d.drawn, tree.E("path", tree.A("class", class), tree.A("d", path)))
+}
+
 // path draws lines through spots; with shut, back to the first.
 func (d *diagram) path(class string, shut bool, spots ...spot) {
-	fmt.Fprintf(&d.b, `<path class="%s" d="%s`, class, lineThrough(spots))
+	through := lineThrough(spots)
 	if shut {
-		d.b.WriteString("Z")
+		through += "Z"
 	}
-	d.b.WriteString(`"/>`)
+	d.stroke(class, through)
 }
 
 func lineThrough(spots []spot) string {
@@ -257,29 +256,33 @@ func lineThrough(spots []spot) string {
 }
 
 func (d *diagram) rect(class string, x, y, w, h float64) {
-	fmt.Fprintf(&d.b, `<path class="%s" d="M%s %sh%sv%sh%sZ"/>`, class, tenth(x), tenth(y), tenth(w), tenth(h), tenth(-w))
+	d.stroke(class, fmt.Sprintf("M%s %sh%sv%sh%sZ", tenth(x), tenth(y), tenth(w), tenth(h), tenth(-w)))
 }
 
 // write puts a text that begins at x, or ends or has its middle there.
 func (d *diagram) write(x, y float64, anchor, text string) {
-	at := ""
+	var at tree.Attr
 	wide := chart.TextWidth(text, chart.TextSize)
 	switch anchor {
 	case "middle":
 		// It stays on the drawing.
 		x = min(max(x, wide/2+1), d.w-wide/2-1)
-		at = ` text-anchor="middle"`
+		at = tree.A("text-anchor", anchor)
 	case "end":
-		at = ` text-anchor="end"`
+		at = tree.A("text-anchor", anchor)
 	default:
 		x = max(1, min(x, d.w-wide-1))
 	}
-	fmt.Fprintf(&d.b, `<text class="ct" x="%s" y="%s"%s>%s</text>`, tenth(x), tenth(y), at, esc(text))
+	d.letters("ct", x, y, at, text)
+}
+
+func (d *diagram) letters(class string, x, y float64, at tree.Attr, text string) {
+	d.drawn = append(d.drawn, tree.E("text", tree.A("class", class), tree.A("x", tenth(x)), tree.A("y", tenth(y)), at, txt(text)))
 }
 
 // across draws a dimension line at y from x0 to x1, with its text beneath it.
 func (d *diagram) across(x0, x1, y float64, text string) {
-	fmt.Fprintf(&d.b, `<path class="dm" d="M%s %sH%sM%[1]s %[4]sv8M%[3]s %[4]sv8"/>`, tenth(x0), tenth(y), tenth(x1), tenth(y-4))
+	d.stroke("dm", fmt.Sprintf("M%s %sH%sM%[1]s %[4]sv8M%[3]s %[4]sv8", tenth(x0), tenth(y), tenth(x1), tenth(y-4)))
 	if text != "" {
 		d.write((x0+x1)/2, y+16, "middle", text)
 	}
@@ -289,7 +292,7 @@ func (d *diagram) across(x0, x1, y float64, text string) {
 // right of it.
 func (d *diagram) upright(x, y0, y1 float64, text string) {
 	y := 0.0
-	fmt.Fprintf(&d.b, `<path class="dm" d="M%s %sV%sM%s %[2]sh8M%[4]s %[3]sh8"/>`, tenth(x), tenth(y0), tenth(y1), tenth(x-4))
+	d.stroke("dm", fmt.Sprintf("M%s %sV%sM%s %[2]sh8M%[4]s %[3]sh8", tenth(x), tenth(y0), tenth(y1), tenth(x-4)))
 	if y = (y0+y1)/2 + 4.5; y1-y0 < chart.TextSize+1 { // there is no room between the lines at its ends
 		y = y0 - 5
 	}
@@ -298,7 +301,7 @@ func (d *diagram) upright(x, y0, y1 float64, text string) {
 
 // heading writes the name of a view.
 func (d *diagram) heading(word string) {
-	fmt.Fprintf(&d.b, `<text class="ct dt" x="1" y="%s">%s</text>`, tenth(d.y+14), esc(d.words.Say(word)))
+	d.letters("ct dt", 1, d.y+14, tree.Attr{}, d.words.Say(word))
 	d.y += 24
 }
 
@@ -355,11 +358,11 @@ func room(texts ...string) float64 {
 
 // dots are round marks at spots, as one path.
 func (d *diagram) dots(class string, spots []spot) {
-	fmt.Fprintf(&d.b, `<path class="%s" d="`, class)
+	var b strings.Builder
 	for _, s := range spots {
-		d.b.WriteString("M" + tenth(s.x) + " " + tenth(s.y) + "h0")
+		b.WriteString("M" + tenth(s.x) + " " + tenth(s.y) + "h0")
 	}
-	d.b.WriteString(`"/>`)
+	d.stroke(class, b.String())
 }
 
 func (d *diagram) pen() {
@@ -455,7 +458,7 @@ func (d *diagram) henHouse() {
 		column, row := i/rows, i%rows
 		boxes += fmt.Sprintf("M%s %sh%sv%[3]sh-%[3]sZ", tenth(left+float64(column)*box), tenth(eaves+wall*0.12+float64(row)*box), tenth(box))
 	}
-	fmt.Fprintf(&d.b, `<path class="dn" d="%s"/>`, boxes)
+	d.stroke("dn", boxes)
 	d.upright(x1+bar*s+8, top, floor, d.said("height"))
 	y := ground + 12
 	d.across(x0, x1, y, d.said("length"))
@@ -674,7 +677,7 @@ func (d *diagram) keyline() {
 	}
 	curve("dy", func(_, way float64) float64 { return -way * fall })
 	d.dots("dr", []spot{{d.w / 2, top + keyY*s}})
-	fmt.Fprintf(&d.b, `<text class="ct dq" x="%s" y="%s" text-anchor="middle">%s</text>`, tenth(d.w/2), tenth(top+keyY*s-9), esc(d.words.Say("draw_key_point")))
+	d.letters("ct dq", d.w/2, top+keyY*s-9, tree.A("text-anchor", "middle"), d.words.Say("draw_key_point"))
 	d.y = bottom
 	d.across(d.w/2, d.w-2, d.y+12, d.said("ridge"))
 	d.y += 36

@@ -7,16 +7,17 @@ import (
 	"rickyard/calc/source"
 	"rickyard/content"
 	"rickyard/templates/chart"
+	"rickyard/templates/tree"
 )
 
 // tableChart draws a table that belongs to the whole farm: each row of a table
 // of months is a line or a column for each month, each row of another a bar for
 // each of its columns. Rows without a figure are left out.
-func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
+func (p *page) tableChart(block *content.ChartBlock) (tree.Nodes, bool) {
 	word := block.Show.Text
 	t, ok := p.Tables[word+risk.DrawnAs]
 	if !ok || len(block.Of) > 0 {
-		return "", false
+		return nil, false
 	}
 	c := &chart.Chart{Kind: chart.Kind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
 	g := &grid{page: p, chart: c, block: block}
@@ -36,7 +37,7 @@ func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
 		for _, row := range t.Rows {
 			values, shown, ok := take(row.Of)
 			if !ok {
-				return "", true
+				return nil, true
 			}
 			c.Series = append(c.Series, chart.Series{Name: p.say(row.Label), Values: values, Shown: shown})
 		}
@@ -53,7 +54,7 @@ func (p *page) tableChart(block *content.ChartBlock) (string, bool) {
 			if j < len(row.Cells) && row.Cells[j] != "" {
 				values, shown, ok := take(row.Cells[j])
 				if !ok {
-					return "", true
+					return nil, true
 				}
 				value, text = values[0], shown[0]
 			}

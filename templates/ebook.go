@@ -9,14 +9,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"path"
 	"regexp"
 	"slices"
-	"sort"
 	"strings"
 	"time"
 
 	"rickyard/calc/figures"
+	"rickyard/templates/tree"
 )
 
 //go:embed ebook.css
@@ -52,7 +53,7 @@ func (b *Workbook) Ebook() ([]byte, error) {
 		e.add("glossary", m.words.Say("glossary"), m.wholeGlossary(p, m.Book.Glossary))
 	}
 	e.add("figures", m.words.Say("all_figures"), e.figures())
-	e.add("notices", m.words.Say("notices"), noticesHTML(m.words))
+	e.add("notices", m.words.Say("notices"), notices(m.words))
 	if len(m.errs) > 0 {
 		return nil, m.errs.Err()
 	}
@@ -67,174 +68,131 @@ type ebook struct {
 
 type ebookFile struct {
 	id, title string
-	text      string // the body, as XHTML
+	body      tree.Nodes
 	svg       bool
 }
 
-func (e *ebook) titlePage() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "<section class=\"title-page\"><h1>%s</h1>", esc(e.Title))
-	for _, part := range []struct{ class, text string }{{"part-name", e.Part}, {"strap", e.Subtitle}, {"author", e.Author}, {"edition", e.Edition}, {"units", e.newData("").Footer.Units}} {
+func (e *ebook) titlePage() *tree.Element {
+	section := tree.E("section.title-page", tree.E("h1", txt(e.Title)))
+	for _, part := range []struct{ tag, text string }{{"p.part-name", e.Part}, {"p.strap", e.Subtitle}, {"p.author", e.Author}, {"p.edition", e.Edition}, {"p.units", e.newFrame("").Footer.Units}} {
 		if part.text != "" {
-			fmt.Fprintf(&b, "<p class=\"%s\">%s</p>", part.class, esc(part.text))
+			section.Add(tree.E(part.tag, txt(part.text)))
 		}
 	}
-	b.WriteString("</section>")
-	return b.String()
+	return section
 }
 
-var figureLink = regexp.MustCompile(`href="figures\.html#f-([^"]+)"`)
-
-// figures writes the workings that chapters lead to but do not carry.
-func (e *ebook) figures() string {
+// figures has the workings that chapters lead to but do not carry.
+func (e *ebook) figures() *tree.Element {
 	for _, file := range e.files {
-		for _, m := range figureLink.FindAllStringSubmatch(strings.ReplaceAll(file.text, "figures.xhtml", "figures.html"), -1) {
-			e.linked[m[1]] = true
-		}
+		tree.Elements(file.body, func(a *tree.Element) {
+			if name, ok := strings.CutPrefix(a.Get("href"), "figures.xhtml#f-"); ok {
+				e.linked[name] = true
+			}
+		})
 	}
 	p := e.newPage(nil, true)
-	p.putf("<article class=\"chapter\"><h1>%s</h1><p class=\"lead\">%s</p>\n<section class=\"workings\">\n", esc(e.words.Say("all_figures")), esc(e.words.Say("print_workings_lead")))
+	list := tree.E("section.workings")
 	for _, f := range e.Graph.All() {
-		if e.linked[esc(f.Name)] {
-			p.working(f, func(other *figures.Figure) string {
-				if e.linked[esc(other.Name)] {
+		if e.linked[f.Name] {
+			list.Add(p.working(f, func(other *figures.Figure) string {
+				if e.linked[other.Name] {
 					return "#f-" + other.Name
 				}
 				return ""
-			}, false)
+			}))
 		}
 	}
-	p.put("</section></article>\n")
-	return p.b.String()
+	return tree.E("article.chapter", tree.E("h1", txt(e.words.Say("all_figures"))), tree.E("p.lead", txt(e.words.Say("print_workings_lead"))), list)
 }
 
-// add turns a page's HTML into a file of the e-book.
-func (e *ebook) add(id, title, html string) {
-	if html == "" {
+// add turns a page into a file of the e-book.
+func (e *ebook) add(id, title string, article *tree.Element) {
+	if article == nil {
 		return
 	}
-	text := paintOrder.ReplaceAllString(xhtml(html), ` style="paint-order:$1"`)
-	text = strings.ReplaceAll(text, "</figcaption>\n<details class=\"numbers\">", "</figcaption></figure>\n<details class=\"numbers\">")
-	text = strings.ReplaceAll(text, "</details></figure>", "</details>")
-	e.files = append(e.files, ebookFile{id: id, title: title, text: text, svg: strings.Contains(text, "<svg")})
+	f := ebookFile{id: id, title: title, body: tree.Nodes{article}}
+	tree.Walk(f.body, func(n tree.Node) bool {
+		_, drawn := n.(tree.Drawn)
+		el, ok := n.(*tree.Element)
+		f.svg = f.svg || drawn || ok && el.Name == "svg"
+		if ok {
+			forReaders(el)
+		}
+		return true
+	})
+	e.files = append(e.files, f)
 }
 
 // paintOrder is an attribute of SVG 2, which readers know only as a style.
 var paintOrder = regexp.MustCompile(` paint-order="([a-z ]+)"`)
 
-// voidElements have no end tag.
-var voidElements = map[string]bool{"area": true, "br": true, "col": true, "hr": true, "img": true, "input": true, "wbr": true}
+var pageHref = regexp.MustCompile(`^([a-z_0-9]+)\.html(#.*)?$`)
 
-var (
-	attribute = regexp.MustCompile(`\s+([a-zA-Z_:][-a-zA-Z0-9_:.]*)(?:="([^"]*)")?`)
-	pageHref  = regexp.MustCompile(`^([a-z_0-9]+)\.html(#.*)?$`)
-)
+// forReaders fits an element for a reading system.
+func forReaders(e *tree.Element) {
+	e.Attrs = slices.DeleteFunc(e.Attrs, func(a tree.Attr) bool {
+		// They make up for what a style sheet does on a screen.
+		return a.Key == "tabindex" || a.Key == "role" && !strings.HasPrefix(a.Value, "doc-") && e.Name != "svg" ||
+			strings.HasPrefix(a.Key, "aria-") && e.Name != "section" && e.Name != "aside" && e.Name != "table"
+	})
+	if to := pageHref.FindStringSubmatch(e.Get("href")); to != nil {
+		e.Set("href", to[1]+".xhtml"+to[2])
+	}
+	if e.Name == "table" {
+		labelCells(e)
+	}
+	var kids []tree.Node
+	for _, k := range e.Kids {
+		if drawn, ok := k.(tree.Drawn); ok {
+			k = tree.Drawn(paintOrder.ReplaceAllString(string(drawn), ` style="paint-order:$1"`))
+		}
+		kids = append(kids, k)
+		// The numbers of a drawing may run over pages, and a figure may not.
+		if figure, ok := k.(*tree.Element); ok && figure.Name == "figure" {
+			if last, ok := figure.Kids[len(figure.Kids)-1].(*tree.Element); ok && last.Name == "details" {
+				figure.Kids = figure.Kids[:len(figure.Kids)-1]
+				kids = append(kids, last)
+			}
+		}
+	}
+	e.Kids = kids
+}
 
-// xhtml turns HTML as the pages write it (every attribute in double quotes,
-// every element closed) into well-formed XML. A table's cells learn the heading
-// of their column, by which a narrow screen shows them without the table.
-func xhtml(html string) string {
-	var b strings.Builder
+// labelCells tells the cells of a table the heading of their column, by which a
+// narrow screen shows them without the table.
+func labelCells(table *tree.Element) {
 	var heads []string
-	var head strings.Builder
-	inHead, twice, column := false, false, 0
-	for i := 0; i < len(html); {
-		if strings.HasPrefix(html[i:], "<svg") { // XML already
-			end := strings.Index(html[i:], "</svg>")
-			if end < 0 {
-				end = len(html) - i - len("</svg>")
-			}
-			b.WriteString(html[i : i+end+len("</svg>")])
-			i += end + len("</svg>")
-			continue
-		}
-		if html[i] != '<' {
-			end := strings.IndexByte(html[i:], '<')
-			if end < 0 {
-				end = len(html) - i
-			}
-			if inHead {
-				head.WriteString(html[i : i+end])
-			}
-			b.WriteString(html[i : i+end])
-			i += end
-			continue
-		}
-		end := strings.IndexByte(html[i:], '>')
-		if end < 0 {
-			b.WriteString(esc(html[i:]))
-			break
-		}
-		tag := strings.TrimSuffix(html[i+1:i+end], "/")
-		i += end + 1
-		if tag[0] == '/' {
-			if tag == "/th" && inHead {
-				heads = append(heads, strings.TrimSpace(head.String()))
-				if twice {
-					heads = append(heads, "")
-				}
-			}
-			inHead = inHead && tag != "/th"
-			b.WriteString("<" + tag + ">")
-			continue
-		}
-		name := tag[:wordEnd(tag)]
-		var attrs [][2]string
-		for _, a := range attribute.FindAllStringSubmatch(tag[len(name):], -1) {
-			attrs = append(attrs, [2]string{a[1], a[2]})
-		}
-		get := func(key string) string {
-			for _, a := range attrs {
-				if a[0] == key {
-					return a[1]
-				}
-			}
-			return ""
-		}
-		label := ""
+	column := 0
+	tree.Elements(table.Kids, func(e *tree.Element) {
 		switch {
-		case name == "table":
-			heads = nil
-		case name == "tr":
+		case e.Name == "tr":
 			column = 0
-		case name == "th" && get("scope") == "col":
-			head.Reset()
-			inHead, twice = true, get("colspan") == "2"
-		case name == "th" || name == "td":
-			if name == "td" && column < len(heads) {
-				label = heads[column]
+		case e.Name == "th" && e.Get("scope") == "col":
+			heads = append(heads, tree.Plain(e))
+			if e.Get("colspan") == "2" {
+				heads = append(heads, "")
+			}
+		case e.Name == "td" || e.Name == "th":
+			if e.Name == "td" && column < len(heads) && heads[column] != "" {
+				e.Set("data-label", heads[column])
 			}
 			column++
 		}
-		b.WriteString("<" + name)
-		for _, a := range attrs {
-			switch {
-			case a[0] == "tabindex", a[0] == "role" && !strings.HasPrefix(a[1], "doc-"),
-				strings.HasPrefix(a[0], "aria-") && name != "section" && name != "aside" && name != "table":
-				continue // they make up for what a style sheet does on a screen
-			case a[0] == "href":
-				if m := pageHref.FindStringSubmatch(a[1]); m != nil {
-					a[1] = m[1] + ".xhtml" + m[2]
-				}
-			}
-			fmt.Fprintf(&b, ` %s="%s"`, a[0], a[1])
-		}
-		if label != "" {
-			fmt.Fprintf(&b, ` data-label="%s"`, label)
-		}
-		if voidElements[name] {
-			b.WriteString("/")
-		}
-		b.WriteString(">")
-	}
-	return b.String()
+	})
 }
 
 const xhtmlHead = `<?xml version="1.0" encoding="utf-8"?>
 <!DOCTYPE html>
-<html xmlns="http://www.w3.org/1999/xhtml" xmlns:epub="http://www.idpf.org/2007/ops" lang="%s" xml:lang="%[1]s">
-<head><meta charset="utf-8"/><title>%s</title><link rel="stylesheet" href="style.css"/></head>
 `
+
+// document is a file of the e-book.
+func (e *ebook) document(title string, body *tree.Element) string {
+	language := e.Language.String()
+	return xhtmlHead + tree.XHTML(tree.E("html", tree.A("xmlns", "http://www.w3.org/1999/xhtml"), tree.A("xmlns:epub", "http://www.idpf.org/2007/ops"),
+		tree.A("lang", language), tree.A("xml:lang", language),
+		tree.E("head", tree.E("meta", tree.A("charset", "utf-8")), tree.E("title", txt(title)), tree.E("link", tree.A("rel", "stylesheet"), tree.Href("style.css"))), body))
+}
 
 func (e *ebook) page(f ebookFile) string {
 	kind := "bodymatter"
@@ -244,15 +202,14 @@ func (e *ebook) page(f ebookFile) string {
 	case "glossary", "figures", "notices":
 		kind = "backmatter"
 	}
-	return fmt.Sprintf(xhtmlHead, esc(e.Language.String()), esc(f.title)) +
-		fmt.Sprintf("<body epub:type=\"%s\">\n%s</body></html>\n", kind, f.text)
+	return e.document(f.title, tree.E("body", tree.A("epub:type", kind), f.body))
 }
 
 // nav is the e-book's own contents: parts, chapters and their sections.
 func (e *ebook) nav() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, xhtmlHead, esc(e.Language.String()), esc(e.words.Say("contents")))
-	fmt.Fprintf(&b, "<body>\n<nav epub:type=\"toc\" role=\"doc-toc\" id=\"toc\"><h1>%s</h1>\n<ol>\n", esc(e.words.Say("contents")))
+	title := e.words.Say("contents")
+	parts := tree.E("ol")
+	var list *tree.Element
 	open := ""
 	for _, f := range e.files {
 		if f.id == "title" {
@@ -266,34 +223,34 @@ func (e *ebook) nav() string {
 			}
 		}
 		if part != open {
-			if open != "" {
-				b.WriteString("</ol></li>\n")
-			}
-			fmt.Fprintf(&b, "<li><span>%s</span><ol>\n", esc(part))
+			list = tree.E("ol")
+			parts.Add(tree.E("li", tree.E("span", txt(part)), list))
 			open = part
 		}
-		fmt.Fprintf(&b, "<li><a href=\"%s.xhtml\">%s</a>", f.id, esc(f.title))
+		item := tree.E("li", tree.E("a", tree.Href(f.id+".xhtml"), txt(f.title)))
 		if i >= 0 {
-			var sections strings.Builder
+			sections := tree.E("ol")
 			for _, h := range e.chapters[i].Headings {
 				if h.Level == 2 {
-					fmt.Fprintf(&sections, "<li><a href=\"%s.xhtml#%s\">%s</a></li>", f.id, esc(h.ID), esc(h.Text))
+					sections.Add(tree.E("li", tree.E("a", tree.Href(f.id+".xhtml#"+h.ID), txt(h.Text))))
 				}
 			}
-			if sections.Len() > 0 {
-				b.WriteString("<ol>" + sections.String() + "</ol>")
+			if len(sections.Kids) > 0 {
+				item.Add(sections)
 			}
 		}
-		b.WriteString("</li>\n")
+		list.Add(item)
 	}
-	b.WriteString("</ol></li>\n</ol></nav>\n<nav epub:type=\"landmarks\" hidden=\"hidden\"><ol>\n")
-	fmt.Fprintf(&b, "<li><a epub:type=\"titlepage\" href=\"title.xhtml\">%s</a></li>\n", esc(e.words.Say("title_page")))
-	fmt.Fprintf(&b, "<li><a epub:type=\"toc\" href=\"nav.xhtml\">%s</a></li>\n", esc(e.words.Say("contents")))
+	landmark := func(kind, href, text string) *tree.Element {
+		return tree.E("li", tree.E("a", tree.A("epub:type", kind), tree.Href(href), txt(text)))
+	}
+	marks := tree.E("ol", landmark("titlepage", "title.xhtml", e.words.Say("title_page")), landmark("toc", "nav.xhtml", title))
 	if len(e.chapters) > 0 {
-		fmt.Fprintf(&b, "<li><a epub:type=\"bodymatter\" href=\"%s.xhtml\">%s</a></li>\n", e.chapters[0].Name, esc(e.chapters[0].Title))
+		marks.Add(landmark("bodymatter", e.chapters[0].Name+".xhtml", e.chapters[0].Title))
 	}
-	b.WriteString("</ol></nav>\n</body></html>\n")
-	return b.String()
+	return e.document(title, tree.E("body",
+		tree.E("nav", tree.A("epub:type", "toc"), tree.A("role", "doc-toc"), tree.ID("toc"), tree.E("h1", txt(title)), parts),
+		tree.E("nav", tree.A("epub:type", "landmarks"), tree.A("hidden", "hidden"), marks)))
 }
 
 // asOf is the day of the newest input, which stands for the day on which the
@@ -314,76 +271,63 @@ var pictureKinds = map[string]string{".svg": "image/svg+xml", ".png": "image/png
 
 // pictures are those that the files show, sorted.
 func (e *ebook) pictures() []string {
-	var shown []string
-	for name := range e.Book.Pictures {
-		for _, f := range e.files {
-			if strings.Contains(f.text, `src="`+esc(name)+`"`) {
-				shown = append(shown, name)
-				break
+	shown := map[string]bool{}
+	for _, f := range e.files {
+		tree.Elements(f.body, func(img *tree.Element) {
+			if img.Name == "img" && e.Book.Pictures[img.Get("src")] != nil {
+				shown[img.Get("src")] = true
 			}
-		}
+		})
 	}
-	sort.Strings(shown)
-	return shown
+	return slices.Sorted(maps.Keys(shown))
 }
 
 func (e *ebook) opf() string {
 	sum := sha256.Sum256([]byte(strings.Join([]string{e.Title, e.Author, e.Part, e.Language.String()}, "\x00")))
 	sum[6], sum[8] = sum[6]&0x0f|0x80, sum[8]&0x3f|0x80 // RFC 9562, version 8
-	var b strings.Builder
-	put := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	put(`<?xml version="1.0" encoding="utf-8"?>`)
-	put(`<package xmlns="http://www.idpf.org/2007/opf" version="3.0" unique-identifier="id" xml:lang="%s">`, esc(e.Language.String()))
-	put(`<metadata xmlns:dc="http://purl.org/dc/elements/1.1/">`)
-	put(`<dc:identifier id="id">urn:uuid:%x-%x-%x-%x-%x</dc:identifier>`, sum[0:4], sum[4:6], sum[6:8], sum[8:10], sum[10:16])
 	title := e.Title
 	if e.Part != "" {
 		title += ": " + e.Part
 	}
-	put(`<dc:title>%s</dc:title>`, esc(title))
-	put(`<dc:language>%s</dc:language>`, esc(e.Language.String()))
+	metadata := tree.E("metadata", tree.A("xmlns:dc", "http://purl.org/dc/elements/1.1/"),
+		tree.E("dc:identifier", tree.ID("id"), tree.Text(fmt.Sprintf("urn:uuid:%x-%x-%x-%x-%x", sum[0:4], sum[4:6], sum[6:8], sum[8:10], sum[10:16]))),
+		tree.E("dc:title", txt(title)), tree.E("dc:language", tree.Text(e.Language.String())))
 	if e.Author != "" {
-		put(`<dc:creator>%s</dc:creator>`, esc(e.Author))
+		metadata.Add(tree.E("dc:creator", txt(e.Author)))
 	}
 	if e.Subtitle != "" {
-		put(`<dc:description>%s</dc:description>`, esc(e.Subtitle))
+		metadata.Add(tree.E("dc:description", txt(e.Subtitle)))
 	}
-	put(`<meta property="dcterms:modified">%s</meta>`, e.asOf().Format("2006-01-02T15:04:05Z"))
-	for _, mode := range []string{"textual", "visual"} {
-		put(`<meta property="schema:accessMode">%s</meta>`, mode)
+	for _, m := range [][2]string{{"dcterms:modified", e.asOf().Format("2006-01-02T15:04:05Z")},
+		{"schema:accessMode", "textual"}, {"schema:accessMode", "visual"}, {"schema:accessModeSufficient", "textual"},
+		{"schema:accessibilityFeature", "alternativeText"}, {"schema:accessibilityFeature", "displayTransformability"}, {"schema:accessibilityFeature", "readingOrder"},
+		{"schema:accessibilityFeature", "structuralNavigation"}, {"schema:accessibilityFeature", "tableOfContents"},
+		{"schema:accessibilityHazard", "none"}, {"schema:accessibilitySummary", e.words.Say("ebook_access")}} {
+		metadata.Add(tree.E("meta", tree.A("property", m[0]), txt(m[1])))
 	}
-	put(`<meta property="schema:accessModeSufficient">textual</meta>`)
-	for _, feature := range []string{"alternativeText", "displayTransformability", "readingOrder", "structuralNavigation", "tableOfContents"} {
-		put(`<meta property="schema:accessibilityFeature">%s</meta>`, feature)
+	item := func(id, href, kind, properties string) *tree.Element {
+		return tree.E("item", tree.ID(id), tree.Href(href), tree.A("media-type", kind), given("properties", properties))
 	}
-	put(`<meta property="schema:accessibilityHazard">none</meta>`)
-	put(`<meta property="schema:accessibilitySummary">%s</meta>`, esc(e.words.Say("ebook_access")))
-	put(`</metadata>`)
-	put(`<manifest>`)
-	put(`<item id="nav" href="nav.xhtml" media-type="application/xhtml+xml" properties="nav"/>`)
-	put(`<item id="style" href="style.css" media-type="text/css"/>`)
-	put(`<item id="cover-picture" href="cover.svg" media-type="image/svg+xml" properties="cover-image"/>`)
-	for _, f := range e.files {
+	const page = "application/xhtml+xml"
+	manifest := tree.E("manifest", item("nav", "nav.xhtml", page, "nav"), item("style", "style.css", "text/css", ""),
+		item("cover-picture", "cover.svg", "image/svg+xml", "cover-image"))
+	spine := tree.E("spine")
+	for i, f := range e.files {
 		properties := ""
 		if f.svg {
-			properties = ` properties="svg"`
+			properties = "svg"
 		}
-		put(`<item id="page-%s" href="%[1]s.xhtml" media-type="application/xhtml+xml"%s/>`, f.id, properties)
+		manifest.Add(item("page-"+f.id, f.id+".xhtml", page, properties))
+		spine.Add(tree.E("itemref", tree.A("idref", "page-"+f.id)))
+		if i == 0 {
+			spine.Add(tree.E("itemref", tree.A("idref", "nav")))
+		}
 	}
 	for i, name := range e.pictures() {
-		put(`<item id="picture-%d" href="%s" media-type="%s"/>`, i+1, esc(name), pictureKinds[strings.ToLower(path.Ext(name))])
+		manifest.Add(item(fmt.Sprintf("picture-%d", i+1), name, pictureKinds[strings.ToLower(path.Ext(name))], ""))
 	}
-	put(`</manifest>`)
-	put(`<spine>`)
-	for i, f := range e.files {
-		put(`<itemref idref="page-%s"/>`, f.id)
-		if i == 0 {
-			put(`<itemref idref="nav"/>`)
-		}
-	}
-	put(`</spine>`)
-	put(`</package>`)
-	return b.String()
+	return `<?xml version="1.0" encoding="utf-8"?>` + "\n" + tree.XHTML(tree.E("package", tree.A("xmlns", "http://www.idpf.org/2007/opf"), tree.A("version", "3.0"),
+		tree.A("unique-identifier", "id"), tree.A("xml:lang", e.Language.String()), metadata, manifest, spine))
 }
 
 const ebookContainer = `<?xml version="1.0" encoding="utf-8"?>

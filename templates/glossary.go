@@ -2,13 +2,13 @@ package templates
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"rickyard/content"
+	"rickyard/templates/tree"
 )
 
 // A termFinder finds the terms of a glossary in running text.
@@ -93,122 +93,91 @@ var noTerms = map[string]bool{"a": true, "h1": true, "h2": true, "h3": true, "h4
 	"table": true, "svg": true, "figure": true, "code": true, "pre": true, "section": true, "aside": true, "div": true}
 
 // markTerms links the first use of each term in a chapter's text to what it
-// means. It works on the page as written, where a term that a line end parts is
-// one piece of text again.
-func (p *page) markTerms(html string) string {
+// means.
+func (p *page) markTerms(nodes tree.Nodes) tree.Nodes {
 	if len(p.Book.Glossary) == 0 {
-		return html
+		return nodes
 	}
-	var b strings.Builder
-	skip := 0 // elements of noTerms that are open
-	for i := 0; i < len(html); {
-		if html[i] == '<' {
-			end := strings.IndexByte(html[i:], '>')
-			if end < 0 {
-				b.WriteString(html[i:])
-				break
-			}
-			tag := html[i+1 : i+end]
-			name := strings.TrimPrefix(tag, "/")
-			name = name[:wordEnd(name)]
-			if noTerms[name] {
-				if tag[0] == '/' {
-					skip--
-				} else if !strings.HasSuffix(tag, "/") {
-					skip++
-				}
-			}
-			b.WriteString(html[i : i+end+1])
-			i += end + 1
+	var marked tree.Nodes
+	for _, n := range nodes {
+		switch n := n.(type) {
+		case tree.Text:
+			marked = append(marked, p.markText(string(n))...)
 			continue
+		case *tree.Element:
+			if !noTerms[n.Name] {
+				n.Kids = p.markTerms(n.Kids)
+			}
 		}
-		end := strings.IndexByte(html[i:], '<')
-		if end < 0 {
-			end = len(html) - i
-		}
-		if skip > 0 {
-			b.WriteString(html[i : i+end])
-		} else {
-			p.markText(&b, html[i:i+end])
-		}
-		i += end
+		marked = append(marked, n)
 	}
-	return b.String()
+	return marked
 }
 
 // markText links terms in a stretch of text.
-func (p *page) markText(b *strings.Builder, text string) {
+func (p *page) markText(text string) tree.Nodes {
+	var nodes tree.Nodes
+	last := 0
 	word := false // the last character belongs to a word
 	for i := 0; i < len(text); {
 		r, n := utf8.DecodeRuneInString(text[i:])
-		if text[i] == '&' { // an entity is no word
-			if end := strings.IndexByte(text[i:], ';'); end > 0 {
-				n = end + 1
-			}
-		} else if isWordRune(r) && !word {
+		if isWordRune(r) && !word {
 			if t, end := p.terms.at(text[i:]); t != nil && !p.explained[t.ID] {
 				p.explained[t.ID] = true
 				p.glossed = append(p.glossed, t)
-				b.WriteString(p.term(t, text[i:i+end]))
+				nodes = append(nodes, tree.Join(tree.Text(text[last:i]), p.term(t, text[i:i+end]))...)
 				i += end
-				word = true
+				last, word = i, true
 				continue
 			}
 		}
-		word = text[i] != '&' && isWordRune(r)
-		b.WriteString(text[i : i+n])
+		word = isWordRune(r)
 		i += n
 	}
+	return append(nodes, tree.Join(tree.Text(text[last:]))...)
 }
 
-// term links a use of a term, which is HTML already, to its explanation.
-func (p *page) term(t *content.Term, text string) string {
-	id := "rd-" + t.ID
-	if p.together {
-		id = p.made.Name + "--" + id
-	}
+// term links a use of a term to its explanation.
+func (p *page) term(t *content.Term, text string) *tree.Element {
+	id := p.anchor("rd-" + t.ID)
 	if p.paper != nil {
 		p.paper.mention(p.paper.terms, t.ID, id, false)
-		return fmt.Sprintf(`<span class="term" id="%s">%s</span>`, esc(id), text)
+		return tree.E("span.term", tree.ID(id), tree.Text(text))
 	}
-	return fmt.Sprintf(`<a class="term" id="%s" href="#d-%s">%s</a>`, esc(id), esc(t.ID), text)
+	return tree.E("a.term", tree.ID(id), tree.Href("#d-"+t.ID), tree.Text(text))
 }
 
-// glossary writes what the terms of a chapter mean.
-func (p *page) glossary() {
+// glossary is what the terms of a chapter mean.
+func (p *page) glossary() *tree.Element {
 	if len(p.glossed) == 0 {
-		return
+		return nil
 	}
 	terms := slices.Clone(p.glossed)
 	m := p.maker
 	slices.SortStableFunc(terms, func(a, b *content.Term) int { return m.compare(a.Name, b.Name) })
-	id := p.id("glossary")
-	p.putf("<section class=\"glossary\" aria-labelledby=\"%s\"><h2 id=\"%[1]s\">%s</h2>\n", id, esc(p.words.Say("terms")))
-	p.definitions(terms)
-	p.put("</section>\n")
+	return p.part("glossary", "h2", tree.Nodes{txt(p.words.Say("terms"))}).Add(p.definitions(terms))
 }
 
-func (p *page) definitions(terms []*content.Term) {
-	p.put("<dl>")
+func (p *page) definitions(terms []*content.Term) *tree.Element {
+	list := tree.E("dl")
 	for _, t := range terms {
-		p.putf(`<div class="def" id="d-%s"><dt>%s</dt><dd>%s</dd></div>`+"\n", esc(t.ID), esc(upperFirst(t.Name)), p.line(t.Text))
+		list.Add(tree.E("div.def", tree.ID("d-"+t.ID), tree.E("dt", txt(upperFirst(t.Name))), tree.E("dd", p.line(t.Text))))
 	}
-	p.put("</dl>\n")
+	return list
 }
 
-// wholeGlossary writes all terms of the book.
-func (m *maker) wholeGlossary(p *page, terms []*content.Term) string {
+// wholeGlossary has all terms of the book.
+func (m *maker) wholeGlossary(p *page, terms []*content.Term) *tree.Element {
 	if len(terms) == 0 {
-		return ""
+		return nil
 	}
-	p.putf("<article class=\"chapter back-matter\" id=\"glossary\"><h1>%s</h1>\n<section class=\"glossary\">", esc(m.words.Say("glossary")))
-	p.definitions(terms)
-	p.put("</section>\n")
+	article := tree.E("article.chapter.back-matter", tree.ID("glossary"), tree.E("h1", txt(m.words.Say("glossary"))),
+		tree.E("section.glossary", p.definitions(terms)))
+	p.settle(article)
 	if !p.together {
-		p.workings()
+		article.Add(p.workings())
 	}
-	p.put("</article>\n")
-	return p.b.String()
+	return article
 }
 
 func upperFirst(text string) string {

@@ -1,134 +1,269 @@
 package templates
 
 import (
+	"bufio"
 	"bytes"
-	"fmt"
 	"html"
-	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/yuin/goldmark/ast"
-	"github.com/yuin/goldmark/extension"
 	east "github.com/yuin/goldmark/extension/ast"
-	"github.com/yuin/goldmark/renderer"
 	gmhtml "github.com/yuin/goldmark/renderer/html"
 	"github.com/yuin/goldmark/util"
 
 	"rickyard/content"
+	"rickyard/templates/tree"
 )
 
-// markdown writes a tree of the content package as HTML.
-func (p *page) markdown(doc ast.Node, src []byte) string {
-	prefix := ""
-	if p.together {
-		prefix = p.made.Name + "--"
-	}
-	r := renderer.NewRenderer(renderer.WithNodeRenderers(
-		util.Prioritized(p, 100),
-		util.Prioritized(extension.NewFootnoteHTMLRenderer(extension.WithFootnoteIDPrefix(prefix)), 400),
-		util.Prioritized(extension.NewDefinitionListHTMLRenderer(), 500),
-		util.Prioritized(gmhtml.NewRenderer(), 1000),
-	))
-	var b bytes.Buffer
-	if err := r.Render(&b, src, doc); err != nil {
-		p.errs.Add(err)
-	}
-	return b.String()
+// A marked is a stretch of Markdown that is being turned into elements.
+type marked struct {
+	*page
+	src []byte
 }
 
-// line writes prose that stands in a line: without its paragraph.
-func (p *page) line(prose *content.Prose) string {
+// markdown turns a tree of the content package into elements.
+func (p *page) markdown(doc ast.Node, src []byte) tree.Nodes {
+	return marked{p, src}.inside(doc)
+}
+
+// line is prose that stands in a line: without its paragraph.
+func (p *page) line(prose *content.Prose) tree.Nodes {
 	if prose == nil {
-		return ""
+		return nil
 	}
-	text := strings.TrimSpace(p.markdown(prose.Doc, prose.Source))
-	return strings.TrimSuffix(strings.TrimPrefix(text, "<p>"), "</p>")
+	nodes := p.markdown(prose.Doc, prose.Source)
+	if len(nodes) == 1 {
+		if e, ok := nodes[0].(*tree.Element); ok && e.Name == "p" {
+			return e.Kids
+		}
+	}
+	return nodes
 }
 
-// plain writes prose without marks, its figures as they are shown.
-func (p *page) plain(prose *content.Prose) string {
-	return strings.Join(strings.Fields(html.UnescapeString(tag.ReplaceAllString(p.line(prose), ""))), " ")
+// plain is prose without marks, its figures as they are shown.
+func (p *page) plain(prose *content.Prose) string { return tree.Plain(p.line(prose)...) }
+
+// inside turns what is in a node into elements. Texts that follow one another
+// become one, so that a term that a line end parts is found.
+func (m marked) inside(n ast.Node) tree.Nodes {
+	var nodes tree.Nodes
+	for c := n.FirstChild(); c != nil; c = c.NextSibling() {
+		for _, node := range m.node(c) {
+			if text, ok := node.(tree.Text); ok && len(nodes) > 0 {
+				if last, ok := nodes[len(nodes)-1].(tree.Text); ok {
+					nodes[len(nodes)-1] = last + text
+					continue
+				}
+			}
+			nodes = append(nodes, node)
+		}
+	}
+	return nodes
 }
 
-var tag = regexp.MustCompile(`<[^>]*>`) // in our own HTML, in whose attributes > is escaped
-
-// RegisterFuncs implements goldmark's renderer.NodeRenderer for the nodes of
-// the content package and for those that goldmark writes in another way than
-// the pages need.
-func (p *page) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
-	leaf := func(kind ast.NodeKind, write func(n ast.Node) string) {
-		reg.Register(kind, func(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-			if entering {
-				_, _ = w.WriteString(write(n))
-			}
-			return ast.WalkSkipChildren, nil
-		})
+// node turns one node of Markdown, or of ours, into elements.
+func (m marked) node(n ast.Node) tree.Nodes {
+	if nodes, ok := m.block(n); ok {
+		return nodes
 	}
-	leaf(content.KindChapterBlock, func(ast.Node) string { return "" })
-	leaf(content.KindCalcBlock, func(n ast.Node) string { return p.calc(n.(*content.CalcBlock)) })
-	leaf(content.KindFigureRef, func(n ast.Node) string { return p.inline(n.(*content.FigureRef)) })
-	leaf(content.KindTableBlock, func(n ast.Node) string { return p.table(n.(*content.TableBlock)) })
-	leaf(content.KindChartBlock, func(n ast.Node) string { return p.chart(n.(*content.ChartBlock)) })
-	leaf(content.KindDrawingBlock, func(n ast.Node) string { return p.drawing(n.(*content.DrawingBlock)) })
-	leaf(content.KindCautionBlock, func(n ast.Node) string {
-		c := n.(*content.CautionBlock)
-		var body []*content.Prose
-		if c.Caution != nil {
-			body = append(body, c.Caution.Body)
+	with := func(tag string, parts ...tree.Part) tree.Nodes {
+		return tree.Nodes{tree.E(tag, parts...).Add(m.inside(n))}
+	}
+	switch n := n.(type) {
+	case *ast.Text:
+		return m.text(n)
+	case *ast.String:
+		return tree.Nodes{tree.Text(m.read(n.Value, n.IsRaw() || n.IsCode()))}
+	case *ast.Paragraph:
+		return with("p")
+	case *ast.TextBlock:
+		nodes := m.inside(n)
+		if n.NextSibling() != nil && len(nodes) > 0 {
+			nodes = append(nodes, tree.Text("\n"))
 		}
-		return p.caution(c.Title, append(body, c.Body)...)
-	})
-	leaf(content.KindPicture, func(n ast.Node) string {
-		pic := n.(*content.Picture)
-		return fmt.Sprintf(`<img src="%s" alt="%s">`, esc(p.picture(pic.Path)), esc(pic.Alt))
-	})
-	// Raw HTML is shown as the text that it is.
-	reg.Register(ast.KindRawHTML, func(w util.BufWriter, src []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if entering {
-			segments := n.(*ast.RawHTML).Segments
-			for i := range segments.Len() {
-				segment := segments.At(i)
-				_, _ = w.WriteString(esc(string(segment.Value(src))))
-			}
-		}
-		return ast.WalkSkipChildren, nil
-	})
-	reg.Register(ast.KindHTMLBlock, func(w util.BufWriter, src []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if entering {
-			_, _ = w.WriteString("<p>")
-			for i := range n.Lines().Len() {
-				line := n.Lines().At(i)
-				_, _ = w.WriteString(esc(string(line.Value(src))))
-			}
-			_, _ = w.WriteString("</p>\n")
-		}
-		return ast.WalkSkipChildren, nil
-	})
-	reg.Register(ast.KindHeading, func(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-		// The chapter's title is the page's only h1.
-		level := min(6, max(2, n.(*ast.Heading).Level))
-		if !entering {
-			_, _ = fmt.Fprintf(w, "</h%d>\n", level)
-			return ast.WalkContinue, nil
-		}
+		return nodes
+	case *ast.Heading:
 		id, _ := n.AttributeString("id")
 		raw, _ := id.([]byte)
-		p.parted = true
-		_, _ = fmt.Fprintf(w, `<h%d id="%s">`, level, esc(p.anchor(string(raw))))
-		return ast.WalkContinue, nil
-	})
-	reg.Register(content.KindChapterLink, func(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-		link := n.(*content.ChapterLink)
-		switch {
-		case !p.has(link.Chapter.Name): // not in this part of the book
-		case entering:
-			_, _ = fmt.Fprintf(w, `<a href="%s">`, esc(p.chapterHref(link.Chapter.Name, link.Heading)))
-		default:
-			_, _ = w.WriteString("</a>" + p.onPage(link.Chapter.Name, link.Heading))
+		m.parted = true
+		// The chapter's title is the page's only h1.
+		return with("h"+strconv.Itoa(min(6, max(2, n.Level))), tree.ID(m.anchor(string(raw))))
+	case *ast.Blockquote:
+		return with("blockquote")
+	case *ast.List:
+		return m.list(n)
+	case *ast.ListItem:
+		return with("li")
+	case *ast.CodeBlock, *ast.FencedCodeBlock:
+		return tree.Nodes{tree.E("pre", tree.E("code", tree.Text(n.Lines().Value(m.src))))}
+	case *ast.HTMLBlock: // shown as the text that it is
+		return tree.Nodes{tree.E("p", txt(string(n.Lines().Value(m.src))))}
+	case *ast.RawHTML:
+		return tree.Nodes{txt(string(n.Segments.Value(m.src)))}
+	case *ast.ThematicBreak:
+		return tree.Nodes{tree.E("hr")}
+	case *ast.CodeSpan:
+		return tree.Nodes{tree.E("code", tree.Text(strings.ReplaceAll(string(n.Text(m.src)), "\n", " ")))}
+	case *ast.Emphasis:
+		return with(map[bool]string{false: "em", true: "strong"}[n.Level == 2])
+	case *ast.Link:
+		return with("a", tree.Href(address(n.Destination)), given("title", m.read(n.Title, false)))
+	case *ast.AutoLink:
+		to := address(n.URL(m.src))
+		if n.AutoLinkType == ast.AutoLinkEmail && !strings.HasPrefix(strings.ToLower(to), "mailto:") {
+			to = "mailto:" + to
 		}
-		return ast.WalkContinue, nil
-	})
-	p.registerTables(reg)
+		return tree.Nodes{tree.E("a", tree.Href(to), tree.Text(n.Label(m.src)))}
+	case *ast.LinkReferenceDefinition:
+		return nil
+	case *east.Table:
+		return m.ruled(n)
+	case *east.DefinitionList:
+		return with("dl")
+	case *east.DefinitionTerm:
+		return with("dt")
+	case *east.DefinitionDescription:
+		return with("dd")
+	case *east.FootnoteLink, *east.FootnoteBacklink, *east.FootnoteList, *east.Footnote:
+		return m.footnote(n)
+	}
+	return m.inside(n)
+}
+
+// block shows a node of the content package.
+func (m marked) block(n ast.Node) (nodes tree.Nodes, ok bool) {
+	switch n := n.(type) {
+	case *content.ChapterBlock:
+		return nil, true
+	case *content.CalcBlock:
+		return m.calc(n), true
+	case *content.FigureRef:
+		return m.inline(n), true
+	case *content.TableBlock:
+		return m.table(n), true
+	case *content.ChartBlock:
+		return m.chart(n), true
+	case *content.DrawingBlock:
+		return m.drawing(n), true
+	case *content.CautionBlock:
+		var body []*content.Prose
+		if n.Caution != nil {
+			body = append(body, n.Caution.Body)
+		}
+		return m.caution(n.Title, append(body, n.Body)...), true
+	case *content.Picture:
+		return tree.Nodes{tree.E("img", tree.A("src", m.picture(n.Path)), tree.A("alt", curl(n.Alt)))}, true
+	case *content.ChapterLink:
+		if !m.has(n.Chapter.Name) { // not in this part of the book
+			return m.inside(n), true
+		}
+		link := tree.E("a", tree.Href(m.chapterHref(n.Chapter.Name, n.Heading)), m.inside(n))
+		return tree.Join(link, m.onPage(n.Chapter.Name, n.Heading)), true
+	}
+	return nil, false
+}
+
+func (m marked) text(n *ast.Text) tree.Nodes {
+	text := tree.Text(m.read(n.Segment.Value(m.src), n.IsRaw()))
+	switch {
+	case n.IsRaw():
+		return tree.Nodes{text}
+	case n.HardLineBreak():
+		return tree.Nodes{text, tree.E("br"), tree.Text("\n")}
+	case n.SoftLineBreak():
+		return tree.Nodes{text + "\n"}
+	}
+	return tree.Nodes{text}
+}
+
+// read resolves what Markdown writes with a backslash or as an entity.
+func (m marked) read(value []byte, raw bool) string {
+	if raw || bytes.IndexByte(value, '\\') < 0 && bytes.IndexByte(value, '&') < 0 {
+		return string(value)
+	}
+	// goldmark resolves only while it writes.
+	var b bytes.Buffer
+	w := bufio.NewWriter(&b)
+	gmhtml.DefaultWriter.Write(w, value)
+	_ = w.Flush() // to memory, which does not fail
+	return html.UnescapeString(b.String())
+}
+
+// address is where a link leads, nowhere if that could run a script.
+func address(to []byte) string {
+	if gmhtml.IsDangerousURL(to) {
+		return ""
+	}
+	return string(util.URLEscape(to, true))
+}
+
+// given is an attribute that is left out if it is empty.
+func given(key, value string) tree.Attr {
+	if value == "" {
+		return tree.Attr{}
+	}
+	return tree.A(key, value)
+}
+
+func (m marked) list(n *ast.List) tree.Nodes {
+	if !n.IsOrdered() {
+		return tree.Nodes{tree.E("ul", m.inside(n))}
+	}
+	start := ""
+	if n.Start != 1 {
+		start = strconv.Itoa(n.Start)
+	}
+	return tree.Nodes{tree.E("ol", given("start", start), m.inside(n))}
+}
+
+// ruled is one of Markdown's own tables.
+func (m marked) ruled(n *east.Table) tree.Nodes {
+	head, body := tree.E("thead"), tree.E("tbody")
+	for row := n.FirstChild(); row != nil; row = row.NextSibling() {
+		to, cell := body, "td"
+		if row.Kind() == east.KindTableHeader {
+			to, cell = head, "th"
+		}
+		tr := tree.E("tr")
+		for c := row.FirstChild(); c != nil; c = c.NextSibling() {
+			e := tree.E(cell)
+			if cell == "th" {
+				e.Set("scope", "col")
+			}
+			if c.(*east.TableCell).Alignment == east.AlignRight {
+				e.AddClass("n")
+			}
+			tr.Add(e.Add(m.inside(c)))
+		}
+		to.Add(tr)
+	}
+	return tree.Nodes{m.scrolls("scroll snug", tree.A("aria-label", m.words.Say("table"))).Add(tree.E("table.plain", head, body))}
+}
+
+// footnote is a mark in the text, or the notes that the marks lead to.
+func (m marked) footnote(n ast.Node) tree.Nodes {
+	prefix := ""
+	if m.together {
+		prefix = m.made.Name + "--"
+	}
+	id := func(kind string, ref, index int) string {
+		if ref > 0 {
+			kind += strconv.Itoa(ref)
+		}
+		return prefix + kind + ":" + strconv.Itoa(index)
+	}
+	switch n := n.(type) {
+	case *east.FootnoteLink:
+		return tree.Nodes{tree.E("sup", tree.ID(id("fnref", n.RefIndex, n.Index)),
+			tree.E("a.footnote-ref", tree.Href("#"+id("fn", 0, n.Index)), tree.A("role", "doc-noteref"), tree.Text(strconv.Itoa(n.Index))))}
+	case *east.FootnoteBacklink:
+		return tree.Nodes{tree.Text("\u00a0"), tree.E("a.footnote-backref", tree.Href("#"+id("fnref", n.RefIndex, n.Index)), tree.A("role", "doc-backlink"),
+			tree.Text("\u21a9\ufe0e"))}
+	case *east.Footnote:
+		return tree.Nodes{tree.E("li", tree.ID(id("fn", 0, n.Index)), m.inside(n))}
+	}
+	return tree.Nodes{tree.E("div.footnotes", tree.A("role", "doc-endnotes"), tree.E("hr"), tree.E("ol", m.inside(n)))}
 }
 
 func (p *page) chapterHref(name, heading string) string {
@@ -143,126 +278,30 @@ func (p *page) chapterHref(name, heading string) string {
 	return name + ".html"
 }
 
-// registerTables writes Markdown's own tables without style attributes.
-func (p *page) registerTables(reg renderer.NodeRendererFuncRegisterer) {
-	wrap := func(kind ast.NodeKind, open, shut func(n ast.Node) string) {
-		reg.Register(kind, func(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-			if entering {
-				_, _ = w.WriteString(open(n))
-			} else {
-				_, _ = w.WriteString(shut(n))
-			}
-			return ast.WalkContinue, nil
-		})
-	}
-	text := func(s string) func(ast.Node) string { return func(ast.Node) string { return s } }
-	wrap(east.KindTable, func(ast.Node) string {
-		return p.scrollsNamed("scroll snug", `aria-label="`+esc(p.words.Say("table"))+`"`) + "<table class=\"plain\">\n"
-	}, text("</tbody></table></div>\n"))
-	wrap(east.KindTableHeader, text("<thead><tr>"), text("</tr></thead>\n<tbody>\n"))
-	wrap(east.KindTableRow, text("<tr>"), text("</tr>\n"))
-	cell := func(n ast.Node) string {
-		if n.Parent().Kind() == east.KindTableHeader {
-			return "th"
-		}
-		return "td"
-	}
-	wrap(east.KindTableCell, func(n ast.Node) string {
-		class := ""
-		if n.(*east.TableCell).Alignment == east.AlignRight {
-			class = ` class="n"`
-		}
-		scope := ""
-		if cell(n) == "th" {
-			scope = ` scope="col"`
-		}
-		return "<" + cell(n) + scope + class + ">"
-	}, func(n ast.Node) string { return "</" + cell(n) + ">" })
-}
-
-func (p *page) caution(title *content.Prose, bodies ...*content.Prose) string {
+func (p *page) caution(title *content.Prose, bodies ...*content.Prose) tree.Nodes {
 	id := p.id("caution")
-	var b strings.Builder
-	fmt.Fprintf(&b, `<aside class="caution" role="note" aria-labelledby="%s"><p class="caution-title" id="%[1]s"><span class="caution-word">%s</span> %s</p>`,
-		id, esc(p.words.Say("caution")), p.line(title))
-	b.WriteByte('\n')
+	aside := tree.E("aside.caution", tree.A("role", "note"), tree.A("aria-labelledby", id),
+		tree.E("p.caution-title", tree.ID(id), tree.E("span.caution-word", txt(p.words.Say("caution"))), tree.Text(" "), p.line(title)))
 	for _, body := range bodies {
-		if body == nil {
-			continue
+		if body != nil {
+			aside.Add(p.markdown(body.Doc, body.Source))
 		}
-		html := strings.TrimSpace(p.markdown(body.Doc, body.Source))
-		if !strings.HasPrefix(html, "<") {
-			html = "<p>" + html + "</p>"
-		}
-		b.WriteString(html)
 	}
-	b.WriteString("</aside>\n")
-	return b.String()
+	return tree.Nodes{aside}
 }
 
-// inline writes a figure in a sentence, or a text that the farm gives.
-func (p *page) inline(ref *content.FigureRef) string {
+// inline is a figure in a sentence, or a text that the farm gives.
+func (p *page) inline(ref *content.FigureRef) tree.Nodes {
 	if text, ok := p.Facts[ref.Ref]; ok && ref.Ref != "" {
-		return esc(p.say(text))
+		return tree.Nodes{txt(p.say(text))}
 	}
 	f := p.lookup(ref.Figure)
 	if f == nil {
-		return ""
+		return nil
 	}
 	if f.Type.Len > 0 {
 		p.fail(wrongSeries(f, ref.Formula), ref.Formula)
-		return ""
+		return nil
 	}
 	return p.figure(f, p.shown(f))
-}
-
-// calc writes a worked table.
-func (p *page) calc(block *content.CalcBlock) string {
-	var b strings.Builder
-	id := p.id("calc")
-	b.WriteString(`<div class="calc-block"><table class="calc" role="table"`)
-	if block.Title != nil {
-		fmt.Fprintf(&b, ` aria-labelledby="%s-c"><caption id="%[1]s-c"><span>%s</span></caption>`, id, p.line(block.Title))
-	} else {
-		fmt.Fprintf(&b, ` aria-label="%s">`, esc(p.words.Say("how")))
-	}
-	fmt.Fprintf(&b, `
-<thead role="rowgroup"><tr role="row"><th scope="col" role="columnheader">%s</th><th scope="col" role="columnheader">%s</th><th scope="col" role="columnheader" class="n">%s</th></tr></thead>
-<tbody role="rowgroup">`, esc(p.words.Say("figure")), esc(p.words.Say("how")), esc(p.words.Say("result")))
-	last := len(block.Work) - 1
-	for i, line := range block.Work {
-		f := p.Graph.Lookup(line.Full)
-		if f == nil {
-			continue // its error is reported by the graph
-		}
-		class := ""
-		if i == last && last > 0 {
-			class = ` class="answer"`
-		}
-		row := ""
-		if !p.together || p.paper != nil {
-			row = fmt.Sprintf(` id="w-%s"`, esc(f.Name))
-			p.rows[f.Name] = true
-		}
-		if p.paper != nil {
-			p.paper.mention(p.paper.figures, f.Name, "w-"+f.Name, true)
-		}
-		numbers := p.numbers(f)
-		if numbers != "" {
-			numbers = `<span class="put">` + numbers + "</span>"
-		}
-		series := ""
-		if f.Type.Len > 0 {
-			series = " series"
-		}
-		note := ""
-		if line.Note != nil {
-			note = `<span class="note">` + p.line(line.Note) + "</span>"
-		}
-		fmt.Fprintf(&b, "\n<tr%s%s role=\"row\"><th scope=\"row\" role=\"rowheader\">%s</th><td class=\"how\" role=\"cell\"><span class=\"words\">%s</span>%s%s</td><td class=\"n%s\" role=\"cell\">%s</td></tr>",
-			row, class, esc(line.Label), p.inWords(f, nil), numbers, note, series, p.result(f))
-	}
-	b.WriteString("</tbody></table>\n")
-	fmt.Fprintf(&b, "<p class=\"as-shown\">%s</p></div>\n", esc(p.words.Say("rounded")))
-	return b.String()
 }

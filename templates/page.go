@@ -2,7 +2,6 @@ package templates
 
 import (
 	"fmt"
-	"html"
 	"strings"
 	"time"
 	"unicode"
@@ -13,9 +12,10 @@ import (
 	"rickyard/calc/say"
 	"rickyard/calc/source"
 	"rickyard/content"
+	"rickyard/templates/tree"
 )
 
-// A page is a chapter while it is being written as HTML.
+// A page is a chapter while it is being put together.
 type page struct {
 	*maker
 	made *made
@@ -24,10 +24,10 @@ type page struct {
 	together bool
 	paper    *paper // set for the edition on paper, which is together
 
-	b       strings.Builder
-	used    []*figures.Figure // whose workings the page needs, in order
-	linked  map[string]bool   // figures that were linked from the text
-	rows    map[string]bool   // figures with a row in a worked table
+	refs    map[*tree.Element]ref // every number on the page that leads to a working
+	used    []*figures.Figure     // whose workings the page needs, in order
+	linked  map[string]bool       // the same, by name
+	rows    map[string]bool       // figures with a row in a worked table
 	counter map[string]int
 	parted  bool // a heading has been written below the chapter's title
 
@@ -35,13 +35,20 @@ type page struct {
 	glossed   []*content.Term // the same, in order
 }
 
-func (m *maker) newPage(c *made, together bool) *page {
-	return &page{maker: m, made: c, together: together, linked: map[string]bool{}, rows: map[string]bool{}, counter: map[string]int{},
-		explained: map[string]bool{}}
+// A ref is a number on the page that leads to the working of its figure. In
+// passing: a line of a table, for which a page has no room.
+type ref struct {
+	*figures.Figure
+	passing bool
 }
 
-// esc writes a text into a page, with the apostrophes that a printer sets.
-func esc(text string) string { return html.EscapeString(curl(text)) }
+func (m *maker) newPage(c *made, together bool) *page {
+	return &page{maker: m, made: c, together: together, refs: map[*tree.Element]ref{}, linked: map[string]bool{}, rows: map[string]bool{},
+		counter: map[string]int{}, explained: map[string]bool{}}
+}
+
+// txt is a text of a page, with the apostrophes that a printer sets.
+func txt(text string) tree.Text { return tree.Text(curl(text)) }
 
 // curl makes a straight apostrophe after a letter or digit a curly one: those of
 // labels out of YAML, where Markdown's own rules don't reach.
@@ -61,19 +68,52 @@ func curl(text string) string {
 	return b.String()
 }
 
-func (p *page) put(parts ...string) {
-	for _, part := range parts {
-		p.b.WriteString(part)
+// phrase puts nodes, texts and numbers into words, where they have %s or %d.
+func phrase(words string, args ...any) tree.Nodes {
+	var nodes tree.Nodes
+	next := 0
+	for {
+		before, rest, found := strings.Cut(words, "%")
+		if before != "" {
+			nodes = append(nodes, txt(before))
+		}
+		if !found {
+			return nodes
+		}
+		if strings.HasPrefix(rest, "%") {
+			nodes = append(nodes, tree.Text("%"))
+			words = rest[1:]
+			continue
+		}
+		if strings.HasPrefix(rest, "[") { // %[2]s
+			number, after, _ := strings.Cut(rest[1:], "]")
+			_, _ = fmt.Sscan(number, &next)
+			next--
+			rest = after
+		}
+		if next < len(args) && rest != "" {
+			switch a := args[next].(type) {
+			case tree.Nodes:
+				nodes = append(nodes, a...)
+			case tree.Node:
+				nodes = append(nodes, a)
+			default:
+				nodes = append(nodes, txt(fmt.Sprint(a)))
+			}
+			rest = rest[1:]
+		}
+		next++
+		words = rest
 	}
 }
 
 // headText is what heads a column; one that the table leaves open has words
 // for those who hear the page.
-func (p *page) headText(text string) string {
+func (p *page) headText(text string) tree.Nodes {
 	if text == "" {
-		return `<span class="vh">` + esc(p.words.Say("line")) + "</span>"
+		return tree.Nodes{tree.E("span.vh", txt(p.words.Say("line")))}
 	}
-	return esc(text)
+	return tree.Nodes{txt(text)}
 }
 
 // section returns the level of a heading within the part that it stands in.
@@ -84,7 +124,11 @@ func (p *page) section() string {
 	return "h2"
 }
 
-func (p *page) putf(format string, args ...any) { fmt.Fprintf(&p.b, format, args...) }
+// part opens a section of the page with its heading.
+func (p *page) part(class, level string, title tree.Nodes) *tree.Element {
+	id := p.id(class)
+	return tree.E("section."+class, tree.A("aria-labelledby", id), tree.E(level, tree.ID(id), title))
+}
 
 // id returns an id that no other element of the file has.
 func (p *page) id(kind string) string {
@@ -110,55 +154,43 @@ func (p *page) fail(err error, place source.Span) {
 }
 
 // figure links the text of a figure to its working.
-func (p *page) figure(f *figures.Figure, text string) string {
-	if p.paper != nil && f.Hidden {
-		return esc(text) // a formula in a sentence has no name to be found by
+func (p *page) figure(f *figures.Figure, text string) tree.Nodes { return p.refer(f, text, false) }
+
+func (p *page) refer(f *figures.Figure, text string, passing bool) tree.Nodes {
+	if p.paper != nil && (f.Hidden || passing) {
+		return tree.Join(txt(text)) // a formula in a sentence has no name to be found by
 	}
-	back := ""
-	if !p.linked[f.Name] {
-		p.linked[f.Name] = true
-		p.used = append(p.used, f)
-		switch {
-		case p.paper != nil && p.made != nil:
-			id := p.made.Name + "--r-" + f.Name
-			p.paper.mention(p.paper.figures, f.Name, id, false)
-			back = fmt.Sprintf(` id="%s"`, esc(id))
-		case !p.together:
-			back = fmt.Sprintf(` id="r-%s"`, esc(f.Name))
-		}
-	}
-	return fmt.Sprintf(`<a class="fig"%s href="#f-%s">%s</a>`, back, esc(f.Name), esc(text))
+	link := tree.E("a.fig", tree.Href("#f-"+f.Name), txt(text))
+	p.refs[link] = ref{f, passing && !p.together}
+	return tree.Nodes{link}
 }
 
-// anchors sees to it that each figure that was linked has its anchor in the
-// text: what was written first may have been left out again.
-func (p *page) anchors() {
-	if p.together && p.paper == nil {
-		return
-	}
-	text := p.b.String()
-	var used []*figures.Figure
-	for _, f := range p.used {
-		id := "r-" + f.Name
-		if p.paper != nil {
-			id = p.made.Name + "--" + id
+// settle gives each figure that the finished page leads to an anchor where it
+// first stands, and notes which they are.
+func (p *page) settle(article *tree.Element) {
+	own := map[string]bool{}
+	tree.Elements(article.Kids, func(e *tree.Element) {
+		if r, ok := p.refs[e]; ok && !r.passing {
+			own[r.Name] = true
 		}
-		if !strings.Contains(text, fmt.Sprintf(` id="%s"`, esc(id))) {
-			link := fmt.Sprintf(`<a class="fig" href="#f-%s"`, esc(f.Name))
-			if !strings.Contains(text, link) {
-				delete(p.linked, f.Name)
-				if p.paper != nil {
-					p.paper.forget(f.Name, id)
-				}
-				continue
+	})
+	tree.Elements(article.Kids, func(e *tree.Element) {
+		r, ok := p.refs[e]
+		switch {
+		case !ok:
+		case r.passing && !own[r.Name]:
+			*e = *tree.E("a", tree.Href("figures.html#f-"+r.Name), tree.Nodes(e.Kids))
+		case !p.linked[r.Name]:
+			p.linked[r.Name] = true
+			p.used = append(p.used, r.Figure)
+			if p.paper != nil {
+				e.Set("id", p.anchor("r-"+r.Name))
+				p.paper.mention(p.paper.figures, r.Name, e.Get("id"), false)
+			} else if !p.together {
+				e.Set("id", "r-"+r.Name)
 			}
-			text = strings.Replace(text, link, fmt.Sprintf(`<a class="fig" id="%s" href="#f-%s"`, esc(id), esc(f.Name)), 1)
 		}
-		used = append(used, f)
-	}
-	p.used = used
-	p.b.Reset()
-	p.b.WriteString(text)
+	})
 }
 
 // lookup finds the figure that a chapter shows.
@@ -176,73 +208,63 @@ func (p *page) lookup(c *content.Figure) *figures.Figure {
 	return f
 }
 
-func (p *page) chapter() string {
-	p.put(`<article class="chapter"`)
+func (p *page) chapter() *tree.Element {
+	article := tree.E("article.chapter")
 	if p.together {
-		p.putf(` id="%s"`, esc(p.made.Name))
+		article.Set("id", p.made.Name)
 	}
-	p.putf("><h1><span class=\"no\">%d</span> %s</h1>\n", p.made.number, esc(p.made.Title))
+	article.Add(tree.E("h1", tree.E("span.no", txt(fmt.Sprint(p.made.number))), tree.Text(" "), txt(p.made.Title)))
 	if p.made.Summary != nil {
-		p.put("<p class=\"lead\">", p.line(p.made.Summary), "</p>\n")
+		article.Add(tree.E("p.lead", p.line(p.made.Summary)))
 	}
-	p.put(p.markTerms(p.markdown(p.made.Doc, p.made.Source)))
-	p.chapterCautions()
-	p.anchors()
-	if !p.together {
-		p.glossary()
-		p.workings()
-	}
-	p.put("</article>\n")
-	return p.b.String()
-}
-
-func (p *page) chapterCautions() {
+	article.Add(p.markTerms(p.markdown(p.made.Doc, p.made.Source)))
 	for _, c := range p.made.Cautions {
-		p.put(p.caution(c.Title, c.Body))
+		article.Add(p.caution(c.Title, c.Body))
 	}
+	p.settle(article)
+	if !p.together {
+		article.Add(p.glossary(), p.workings())
+	}
+	return article
 }
 
-// workings writes how each figure that the text links to is worked.
-func (p *page) workings() {
+// workings is how each figure that the text links to is worked.
+func (p *page) workings() *tree.Element {
 	if len(p.used) == 0 {
-		return
+		return nil
 	}
-	id := p.id("workings")
-	p.putf("<section class=\"workings\" aria-labelledby=\"%s\"><h2 id=\"%[1]s\">%s</h2>\n", id, esc(p.words.Say("workings")))
+	s := p.part("workings", "h2", tree.Nodes{txt(p.words.Say("workings"))})
 	for _, f := range p.used {
-		p.working(f, func(other *figures.Figure) string {
+		w := p.working(f, func(other *figures.Figure) string {
 			if p.linked[other.Name] {
 				return "#f-" + other.Name
 			}
 			return "figures.html#f-" + other.Name
-		}, true)
+		})
+		back := tree.E("p.w-go")
+		if p.rows[f.Name] {
+			back.Add(tree.E("a", tree.Href("#w-"+f.Name), txt(p.words.Say("worked_table"))), tree.Text(" "))
+		}
+		s.Add(w.Add(back.Add(tree.E("a.w-back", tree.Href("#r-"+f.Name), txt(p.words.Say("back"))))))
 	}
-	p.put("</section>\n")
+	return s
 }
 
-// working writes one figure: value, formula in words, numbers put in, source.
-// href says where the working of another figure stands.
-func (p *page) working(f *figures.Figure, href func(*figures.Figure) string, back bool) {
-	name := esc(f.Name)
-	p.putf(`<div class="working" id="f-%s"><p class="w-name"><b>%s</b> <span class="n">%s</span></p>`, name, esc(p.label(f, p.scope())), esc(p.shown(f)))
-	p.put("\n")
-	if how := p.inWords(f, href); how != "" {
-		p.putf("<p class=\"w-how\">%s</p>\n", how)
+// working is one figure: value, formula in words, numbers put in, source. href
+// says where the working of another figure stands.
+func (p *page) working(f *figures.Figure, href func(*figures.Figure) string) *tree.Element {
+	w := tree.E("div.working", tree.ID("f-"+f.Name),
+		tree.E("p.w-name", tree.E("b", txt(p.label(f, p.scope()))), tree.Text(" "), tree.E("span.n", txt(p.shown(f)))))
+	if how := p.inWords(f, href); len(how) > 0 {
+		w.Add(tree.E("p.w-how", how))
 	}
 	if numbers := p.numbers(f); numbers != "" {
-		p.putf("<p class=\"w-put\">%s</p>\n", numbers)
+		w.Add(tree.E("p.w-put", numbers))
 	}
 	if text := p.origin(f); text != "" {
-		p.putf("<p class=\"w-src\">%s</p>\n", text)
+		w.Add(tree.E("p.w-src", text))
 	}
-	if back {
-		p.put("<p class=\"w-go\">")
-		if p.rows[f.Name] {
-			p.putf("<a href=\"#w-%s\">%s</a> ", name, esc(p.words.Say("worked_table")))
-		}
-		p.putf("<a class=\"w-back\" href=\"#r-%s\">%s</a></p>", name, esc(p.words.Say("back")))
-	}
-	p.put("</div>\n")
+	return w
 }
 
 // scope is the prefix of the chapter's own figures and, for a chapter about
@@ -254,38 +276,38 @@ func (p *page) scope() string {
 	return p.made.Name
 }
 
-// inWords writes a figure's formula with labels in place of names.
-func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) string {
-	var b strings.Builder
+// inWords is a figure's formula with labels in place of names.
+func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) tree.Nodes {
 	if f.Formula == nil {
-		return ""
+		return nil
 	}
+	var nodes tree.Nodes
 	for _, piece := range f.Formula.Pieces() {
 		switch {
 		case piece.Name != nil:
 			used := p.Graph.Lookup(piece.Name.Full)
-			label := esc(p.words.Mid(p.label(used, p.scope())))
+			label := txt(p.words.Mid(p.label(used, p.scope())))
 			to := ""
 			if href != nil {
 				to = href(used)
 			}
 			if to == "" {
-				b.WriteString(label)
-				break
+				nodes = append(nodes, label)
+			} else {
+				nodes = append(nodes, tree.E("a", tree.Href(to), label))
 			}
-			fmt.Fprintf(&b, `<a href="%s">%s</a>`, esc(to), label)
 		case piece.Quantity != nil:
-			b.WriteString(esc(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
+			nodes = append(nodes, txt(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
 		default:
-			b.WriteString(esc(p.piece(f, piece)))
+			nodes = append(nodes, txt(p.piece(f, piece)))
 		}
 	}
-	return b.String()
+	return nodes
 }
 
-// numbers writes a figure's formula with values in place of names, or nothing
-// where that would say no more.
-func (p *page) numbers(f *figures.Figure) string {
+// numbers is a figure's formula with values in place of names, or nothing where
+// that would say no more.
+func (p *page) numbers(f *figures.Figure) tree.Text {
 	if f.Formula == nil || f.Formula.Bare() != nil || len(f.Formula.Names()) == 0 {
 		return ""
 	}
@@ -295,17 +317,17 @@ func (p *page) numbers(f *figures.Figure) string {
 		case piece.Name != nil:
 			used := p.Graph.Lookup(piece.Name.Full)
 			if used.Type.Len > 0 {
-				b.WriteString(esc(p.words.Mid(p.label(used, p.scope()))))
+				b.WriteString(p.words.Mid(p.label(used, p.scope())))
 				break
 			}
-			b.WriteString(esc(p.shown(used)))
+			b.WriteString(p.shown(used))
 		case piece.Quantity != nil:
-			b.WriteString(esc(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
+			b.WriteString(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step))
 		default:
-			b.WriteString(esc(p.piece(f, piece)))
+			b.WriteString(p.piece(f, piece))
 		}
 	}
-	return b.String()
+	return txt(b.String())
 }
 
 // piece writes a part of a formula that is neither a figure nor a number.
@@ -326,7 +348,7 @@ func (p *page) piece(f *figures.Figure, piece formula.Piece) string {
 }
 
 // origin says where an input comes from and where it is written.
-func (p *page) origin(f *figures.Figure) string {
+func (p *page) origin(f *figures.Figure) tree.Text {
 	var parts []string
 	if reason, none := p.Graph.Base().None(f); none {
 		parts = append(parts, p.words.Say("none_because", p.say(reason)))
@@ -352,7 +374,7 @@ func (p *page) origin(f *figures.Figure) string {
 	if f.Note != "" {
 		parts = append(parts, sentence(p.say(f.Note)))
 	}
-	return esc(strings.Join(parts, " "))
+	return txt(strings.Join(parts, " "))
 }
 
 // asOf writes from when an input is: a year, a month or a day.

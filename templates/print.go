@@ -3,7 +3,6 @@ package templates
 import (
 	"encoding/json"
 	"fmt"
-	"html"
 	"slices"
 	"sort"
 	"strings"
@@ -11,6 +10,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/content"
 	"rickyard/templates/chart"
+	"rickyard/templates/tree"
 )
 
 // A Format is the paper that a book is printed on; lengths in metres. Inner is
@@ -89,22 +89,17 @@ func (p *paper) mention(in map[string][]mention, name, anchor string, main bool)
 	in[name] = append(in[name], mention{anchor, main})
 }
 
-// forget takes back that a figure is mentioned at an anchor.
-func (p *paper) forget(name, anchor string) {
-	p.figures[name] = slices.DeleteFunc(p.figures[name], func(m mention) bool { return m.anchor == anchor })
-	if len(p.figures[name]) == 0 {
-		delete(p.figures, name)
-	}
-}
-
 // onPage says behind a link on paper where it leads.
-func (p *page) onPage(chapter, heading string) string {
+func (p *page) onPage(chapter, heading string) tree.Nodes {
 	if p.paper == nil {
-		return ""
+		return nil
 	}
 	to := strings.TrimPrefix(p.chapterHref(chapter, heading), "#")
-	return ` <span class="on-page">(` + p.words.Say("on_page", `<span data-to="`+esc(to)+`">000</span>`) + ")</span>"
+	return tree.Join(tree.Text(" "), tree.E("span.on-page", tree.Text("("), phrase(p.words.Say("on_page"), tree.E("span", tree.A("data-to", to), tree.Text(noPage))), tree.Text(")")))
 }
+
+// noPage stands for a page's number until it is known.
+const noPage = "000"
 
 // Print makes the book for paper. It fails as Make does.
 func (b *Workbook) Print(f Format) (*PrintBook, error) {
@@ -115,14 +110,14 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 	book := &paper{terms: map[string][]mention{}, figures: map[string][]mention{}}
 	m.chapters = m.chosen()
 	out := &PrintBook{Title: b.Title}
-	var body strings.Builder
+	var body tree.Nodes
 	used := map[string]*figures.Figure{}
 	terms := map[string]*content.Term{}
 	var rules strings.Builder
-	open := func(id, title, article string) {
-		fmt.Fprintf(&body, "<div class=\"blank-leaf\" data-before=\"%s\" hidden></div>\n<div class=\"opener\" id=\"open-%[1]s\">\n%s</div>\n", esc(id), article)
+	open := func(id, title string, article *tree.Element) tree.Nodes {
 		out.Openers = append(out.Openers, "open-"+id)
 		fmt.Fprintf(&rules, "#open-%s{page:p-%[1]s}@page p-%[1]s:right{@top-right{content:%s}}", id, cssText(title))
+		return tree.Join(tree.E("div.blank-leaf", tree.A("data-before", id), tree.A("hidden", "")), tree.E("div.opener", tree.ID("open-"+id), article))
 	}
 	for i, c := range m.chapters {
 		if m.Progress != nil {
@@ -130,7 +125,9 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 		}
 		p := m.newPage(c, true)
 		p.paper = book
-		open(c.Name, c.Title, chart.Sharp(p.chapter()))
+		article := p.chapter()
+		sharpen(article)
+		body = append(body, open(c.Name, c.Title, article)...)
 		for _, f := range p.used {
 			used[f.Name] = f
 		}
@@ -138,43 +135,45 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 			terms[t.ID] = t
 		}
 	}
-	type back struct{ id, title, article string }
-	var backs []back
-	add := func(id, title, article string) {
-		if article != "" {
-			backs = append(backs, back{id, title, article})
+	var items []navItem
+	for _, b := range []struct {
+		id, title string
+		article   *tree.Element
+	}{{"glossary", m.words.Say("glossary"), m.printedGlossary(book, terms)}, {"workings", m.words.Say("print_workings"), m.printedWorkings(book, used)},
+		{"index", m.words.Say("index"), m.index(book, used)}} {
+		if b.article != nil {
+			body = append(body, open(b.id, b.title, b.article)...)
+			items = append(items, navItem{Title: b.title, Href: "#open-" + b.id})
 		}
 	}
-	add("glossary", m.words.Say("glossary"), m.printedGlossary(book, terms))
-	add("workings", m.words.Say("print_workings"), m.printedWorkings(book, used))
-	add("index", m.words.Say("index"), m.index(book, used))
-	for _, b := range backs {
-		open(b.id, b.title, b.article)
-	}
-	text := body.String()
-	body.Reset()
-	m.front(&body)
-	var items []navItem
-	for _, b := range backs {
-		items = append(items, navItem{Title: b.title, Href: "#open-" + b.id})
-	}
-	list := m.printedContents(items)
-	out.Openers = append([]string{"open-contents"}, out.Openers...)
-	fmt.Fprintf(&rules, "#open-contents{page:p-contents}@page p-contents:right{@top-right{content:%s}}", cssText(m.words.Say("contents")))
-	fmt.Fprintf(&body, "<div class=\"blank-leaf\" data-before=\"contents\" hidden></div>\n<div class=\"opener\" id=\"open-contents\">\n%s</div>\n%s", list, text)
+	openers := out.Openers
+	out.Openers = nil
+	contents := open("contents", m.words.Say("contents"), m.printedContents(items))
+	out.Openers = append(out.Openers, openers...)
 	// A browser makes a place of the PDF's for each anchor that a link leads to.
-	body.WriteString("<nav hidden>")
+	places := tree.E("nav", tree.A("hidden", ""))
 	for _, id := range out.Openers {
-		fmt.Fprintf(&body, `<a href="#%s"></a>`, esc(id))
+		places.Add(tree.E("a", tree.Href("#"+id)))
 	}
-	body.WriteString("</nav>")
 	if len(m.errs) > 0 {
 		return nil, m.errs.Err()
 	}
 	style := withoutScreens(m.file(styleFile)) + chart.PaletteCSS() + m.file(printFile) + f.css(m.Title) + rules.String()
-	out.HTML = fmt.Appendf(nil, "<!doctype html>\n<html lang=\"%s\"><head><meta charset=\"utf-8\"><title>%s</title><style>%s</style><script>%s</script></head>\n<body class=\"page book\">\n<main>%s</main>\n</body></html>\n",
-		esc(m.Language.String()), esc(m.Title), style, printScript, body.String())
+	out.HTML = []byte("<!doctype html>\n" + tree.HTML(tree.E("html", tree.A("lang", m.Language.String()),
+		tree.E("head", tree.E("meta", tree.A("charset", "utf-8")), tree.E("title", txt(m.Title)), tree.E("style", tree.Text(style)), tree.E("script", tree.Text(printScript))),
+		tree.E("body.page.book", tree.E("main", m.front(), contents, body, places)))))
 	return out, nil
+}
+
+// sharpen has the patterns of drawings drawn line by line.
+func sharpen(article *tree.Element) {
+	tree.Elements(article.Kids, func(e *tree.Element) {
+		for i, k := range e.Kids {
+			if drawn, ok := k.(tree.Drawn); ok {
+				e.Kids[i] = tree.Drawn(chart.Sharp(string(drawn)))
+			}
+		}
+	})
 }
 
 // css sets the paper and the running heads: the book's title over left-hand
@@ -253,41 +252,34 @@ func withoutScreens(css string) string {
 	}
 }
 
-// front writes the title page and, on its back, what edition this is.
-func (m *maker) front(b *strings.Builder) {
-	d := m.newData("")
-	fmt.Fprintf(b, "<section class=\"title-leaf\"><h1>%s</h1>", esc(m.Title))
-	if m.Part != "" {
-		fmt.Fprintf(b, "<p class=\"part-name\">%s</p>", esc(m.Part))
-	}
-	if m.Subtitle != "" {
-		fmt.Fprintf(b, "<p class=\"strap\">%s</p>", esc(m.Subtitle))
-	}
-	if m.Author != "" {
-		fmt.Fprintf(b, "<p class=\"author\">%s</p>", esc(m.Author))
-	}
-	b.WriteString("</section>\n<section class=\"imprint\">")
-	for _, line := range []string{m.Farm, m.Edition, d.Footer.Units, m.words.Say("made_with"), m.words.Say("chart_notice")} {
-		if line != "" {
-			fmt.Fprintf(b, "<p>%s</p>", esc(line))
+// front is the title page and, on its back, what edition this is.
+func (m *maker) front() tree.Nodes {
+	title := tree.E("section.title-leaf", tree.E("h1", txt(m.Title)))
+	for _, part := range []struct{ tag, text string }{{"p.part-name", m.Part}, {"p.strap", m.Subtitle}, {"p.author", m.Author}} {
+		if part.text != "" {
+			title.Add(tree.E(part.tag, txt(part.text)))
 		}
 	}
-	b.WriteString("</section>\n")
+	imprint := tree.E("section.imprint")
+	for _, line := range []string{m.Farm, m.Edition, m.newFrame("").Footer.Units, m.words.Say("made_with"), m.words.Say("chart_notice")} {
+		if line != "" {
+			imprint.Add(tree.E("p", txt(line)))
+		}
+	}
+	return tree.Nodes{title, imprint}
 }
 
-func (m *maker) printedContents(back []navItem) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "<nav class=\"chapter print-contents\"><h1>%s</h1>\n", esc(m.words.Say("contents")))
+func (m *maker) printedContents(back []navItem) *tree.Element {
+	nav := tree.E("nav.chapter.print-contents", tree.E("h1", txt(m.words.Say("contents"))))
 	for _, part := range m.parts(-1, func(c *made) string { return "#open-" + c.Name }, back...) {
-		fmt.Fprintf(&b, "<section class=\"part\"><h2>%s</h2><ol>\n", esc(part.Title))
+		list := tree.E("ol")
 		for _, item := range part.Items {
-			fmt.Fprintf(&b, `<li><a href="%s"><span class="no">%s</span> <span class="t">%s</span> <span class="dots"></span> <span class="to" data-to="%s">000</span></a></li>`+"\n",
-				esc(item.Href), esc(item.Number), esc(item.Title), esc(strings.TrimPrefix(item.Href, "#")))
+			list.Add(tree.E("li", tree.E("a", tree.Href(item.Href), tree.E("span.no", txt(item.Number)), tree.Text(" "), tree.E("span.t", txt(item.Title)), tree.Text(" "),
+				tree.E("span.dots"), tree.Text(" "), tree.E("span.to", tree.A("data-to", strings.TrimPrefix(item.Href, "#")), tree.Text(noPage)))))
 		}
-		b.WriteString("</ol></section>\n")
+		nav.Add(tree.E("section.part", tree.E("h2", txt(part.Title)), list))
 	}
-	b.WriteString("</nav>\n")
-	return b.String()
+	return nav
 }
 
 // backPage is a page for what stands behind the chapters. No chapter has its
@@ -299,7 +291,7 @@ func (m *maker) backPage(name string, book *paper) *page {
 }
 
 // printedGlossary explains the terms that the chapters use.
-func (m *maker) printedGlossary(book *paper, used map[string]*content.Term) string {
+func (m *maker) printedGlossary(book *paper, used map[string]*content.Term) *tree.Element {
 	var terms []*content.Term
 	for _, t := range m.Book.Glossary {
 		if used[t.ID] != nil {
@@ -362,29 +354,28 @@ func (m *maker) groups(used map[string]*figures.Figure) []figureGroup {
 	return groups
 }
 
-// printedWorkings writes how the figures of the text are worked, by heading.
-func (m *maker) printedWorkings(book *paper, used map[string]*figures.Figure) string {
+// printedWorkings is how the figures of the text are worked, by heading.
+func (m *maker) printedWorkings(book *paper, used map[string]*figures.Figure) *tree.Element {
 	if len(used) == 0 {
-		return ""
+		return nil
 	}
 	p := m.backPage("workings", book)
-	p.putf("<article class=\"chapter back-matter\"><h1>%s</h1><p class=\"lead\">%s</p>\n", esc(m.words.Say("print_workings")), esc(m.words.Say("print_workings_lead")))
+	article := tree.E("article.chapter.back-matter", tree.E("h1", txt(m.words.Say("print_workings"))), tree.E("p.lead", txt(m.words.Say("print_workings_lead"))))
 	for _, g := range m.groups(used) {
 		id, _, _ := strings.Cut(g.figures[0].Name, ".")
 		p.made = &made{Chapter: &content.Chapter{Name: id}} // so that labels leave out what the heading says
-		p.putf("<section class=\"workings\"><h2>%s</h2>\n", esc(g.title))
+		section := tree.E("section.workings", tree.E("h2", txt(g.title)))
 		for _, f := range g.figures {
-			p.working(f, func(other *figures.Figure) string {
+			section.Add(p.working(f, func(other *figures.Figure) string {
 				if used[other.Name] != nil && !other.Hidden {
 					return "#f-" + other.Name
 				}
 				return ""
-			}, false)
+			}))
 		}
-		p.put("</section>\n")
+		article.Add(section)
 	}
-	p.put("</article>\n")
-	return p.b.String()
+	return article
 }
 
 // An entry is a line of the index, with those below it.
@@ -394,8 +385,8 @@ type entry struct {
 	below []entry
 }
 
-// index writes the back-of-book index of terms and figures.
-func (m *maker) index(book *paper, used map[string]*figures.Figure) string {
+// index is the back-of-book index of terms and figures.
+func (m *maker) index(book *paper, used map[string]*figures.Figure) *tree.Element {
 	var entries []entry
 	for _, t := range m.Book.Glossary {
 		if at := book.terms[t.ID]; len(at) > 0 {
@@ -422,38 +413,35 @@ func (m *maker) index(book *paper, used map[string]*figures.Figure) string {
 		entries = append(entries, e)
 	}
 	if len(entries) == 0 {
-		return ""
+		return nil
 	}
 	slices.SortStableFunc(entries, func(a, b entry) int { return m.compare(a.text, b.text) })
-	var b strings.Builder
-	fmt.Fprintf(&b, "<article class=\"chapter back-matter\"><h1>%s</h1><p class=\"lead\">%s</p>\n<div class=\"index\">\n", esc(m.words.Say("index")), esc(m.words.Say("index_lead")))
+	lines := tree.E("div.index")
 	for _, e := range entries {
 		if len(e.below) == 0 {
-			fmt.Fprintf(&b, "<p class=\"entry\">%s %s</p>\n", esc(e.text), pagesOf(e.at))
+			lines.Add(tree.E("p.entry", txt(e.text+" "), pagesOf(e.at)))
 			continue
 		}
-		fmt.Fprintf(&b, "<p class=\"entry head\">%s</p>\n", esc(e.text))
+		lines.Add(tree.E("p.entry.head", txt(e.text)))
 		for _, below := range e.below {
-			fmt.Fprintf(&b, "<p class=\"entry below\">%s %s</p>\n", esc(m.words.Mid(below.text)), pagesOf(below.at))
+			lines.Add(tree.E("p.entry.below", txt(m.words.Mid(below.text)+" "), pagesOf(below.at)))
 		}
 	}
-	b.WriteString("</div></article>\n")
-	return b.String()
+	return tree.E("article.chapter.back-matter", tree.E("h1", txt(m.words.Say("index"))), tree.E("p.lead", txt(m.words.Say("index_lead"))), lines)
 }
 
-func pagesOf(at []mention) string {
-	var b strings.Builder
-	b.WriteString(`<span class="at" data-each>`)
+func pagesOf(at []mention) *tree.Element {
+	pages := tree.E("span.at", tree.A("data-each", ""))
 	for i, mention := range at {
-		class, gap := "", ""
-		if mention.main {
-			class = ` class="main"`
-		}
+		text := noPage
 		if i > 0 {
-			gap = ", "
+			text = ", " + noPage
 		}
-		fmt.Fprintf(&b, `<a href="#%s"%s>%s000</a>`, html.EscapeString(mention.anchor), class, gap)
+		a := tree.E("a", tree.Href("#"+mention.anchor), tree.Text(text))
+		if mention.main {
+			a.AddClass("main")
+		}
+		pages.Add(a)
 	}
-	b.WriteString("</span>")
-	return b.String()
+	return pages
 }

@@ -2,8 +2,9 @@ package templates
 
 import (
 	"encoding/json"
-	"html"
 	"strings"
+
+	"rickyard/templates/tree"
 )
 
 // searchFile holds what the search knows, as a script: a page opened from a disk
@@ -65,96 +66,59 @@ func (m *maker) searchIndex() []byte {
 // A section is the text below one heading of a page.
 type section struct{ id, title, text string }
 
-// unsought are the elements whose text is not searched: drawings, and what the
-// search finds as figures and terms.
-var unsought = []string{"svg", "details", "tbody", "thead"}
-
 // sections takes a page apart at its headings h2 and h3 that have an anchor.
 // What stands before the first belongs to the page itself.
-func sections(page string) []section {
-	var all []section
-	var text, title strings.Builder
-	now := section{}
-	shut := func() {
-		now.text = strings.Join(strings.Fields(html.UnescapeString(text.String())), " ")
-		if now.text != "" || now.title != "" {
-			all = append(all, now)
-		}
-		text.Reset()
-	}
-	inTitle := ""
-	for i := 0; i < len(page); {
-		if page[i] != '<' {
-			end := strings.IndexByte(page[i:], '<')
-			if end < 0 {
-				end = len(page) - i
-			}
-			if inTitle != "" {
-				title.WriteString(page[i : i+end])
-			} else {
-				text.WriteString(page[i : i+end])
-			}
-			i += end
-			continue
-		}
-		end := strings.IndexByte(page[i:], '>')
-		if end < 0 {
-			break
-		}
-		tag := page[i+1 : i+end]
-		i += end + 1
-		name := strings.TrimPrefix(tag, "/")
-		name = name[:wordEnd(name)]
-		switch {
-		case strings.HasPrefix(tag, "section class=\"workings\"") || strings.HasPrefix(tag, "section class=\"glossary\""):
-			shut()
-			return all
-		case tag == `p class="as-shown"`: // the same everywhere
-			if end := strings.Index(page[i:], "</p>"); end >= 0 {
-				i += end
-			}
-		case tag[0] != '/' && (name == "h2" || name == "h3"):
-			shut()
-			now = section{id: attributeOf(tag, "id")}
-			title.Reset()
-			inTitle = name
-		case tag[0] != '/' && name == "h1":
-			inTitle = name
-		case tag[0] == '/' && name == inTitle:
-			if name != "h1" {
-				now.title = strings.Join(strings.Fields(html.UnescapeString(title.String())), " ")
-			}
-			title.Reset()
-			inTitle = ""
-		case tag[0] != '/' && contains(unsought, name) && !strings.HasSuffix(tag, "/"):
-			if shut := strings.Index(page[i:], "</"+name); shut >= 0 {
-				i += shut
-			}
-		}
-		switch name {
-		case "a", "b", "strong", "em", "span", "code", "sup", "small", "i":
-		default:
-			text.WriteByte(' ') // a block ends a word
-		}
-	}
-	shut()
-	return all
+func sections(page *tree.Element) []section {
+	s := sectioner{}
+	s.walk(page.Kids)
+	s.shut()
+	return s.all
 }
 
-func contains(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
+type sectioner struct {
+	all  []section
+	now  section
+	text strings.Builder
 }
 
-func attributeOf(tag, name string) string {
-	_, rest, ok := strings.Cut(tag, " "+name+`="`)
-	if !ok {
-		return ""
+func (s *sectioner) shut() {
+	s.now.text = strings.Join(strings.Fields(s.text.String()), " ")
+	if s.now.text != "" || s.now.title != "" {
+		s.all = append(s.all, s.now)
 	}
-	value, _, _ := strings.Cut(rest, `"`)
-	return html.UnescapeString(value)
+	s.text.Reset()
+}
+
+// inText are the elements that end no word.
+var inText = map[string]bool{"a": true, "b": true, "strong": true, "em": true, "span": true, "code": true, "sup": true, "small": true, "i": true}
+
+// unsought reports whether the text of an element is not searched: numbers, which
+// the search finds as figures, what it finds as terms, and what is the same
+// everywhere.
+func unsought(e *tree.Element) bool {
+	switch e.Name {
+	case "svg", "details", "tbody", "thead", "h1":
+		return true
+	}
+	return e.Is("as-shown") || e.Name == "section" && (e.Is("workings") || e.Is("glossary"))
+}
+
+func (s *sectioner) walk(nodes []tree.Node) {
+	for _, n := range nodes {
+		switch n := n.(type) {
+		case tree.Text:
+			s.text.WriteString(string(n))
+		case *tree.Element:
+			switch {
+			case n.Name == "h2" || n.Name == "h3":
+				s.shut()
+				s.now = section{id: n.Get("id"), title: tree.Plain(n)}
+			case !unsought(n):
+				s.walk(n.Kids)
+			}
+			if !inText[n.Name] {
+				s.text.WriteByte(' ') // a block ends a word
+			}
+		}
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rickyard/calc/enterprise"
@@ -13,6 +14,7 @@ import (
 	"rickyard/calc/sheet"
 	"rickyard/calc/source"
 	"rickyard/content"
+	"rickyard/templates/tree"
 )
 
 func wrongSeries(f *figures.Figure, place source.Span) *source.Error {
@@ -20,42 +22,36 @@ func wrongSeries(f *figures.Figure, place source.Span) *source.Error {
 		With("write sum(...), max(...) or at(..., Apr)")
 }
 
-// result writes the value of a worked line: yes or no as a mark.
-func (p *page) result(f *figures.Figure) string {
+// result is the value of a worked line: yes or no as a mark.
+func (p *page) result(f *figures.Figure) tree.Nodes {
 	if f.Type.Truth {
-		return p.mark(p.Graph.Base().Holds(f))
+		return tree.Nodes{p.mark(p.Graph.Base().Holds(f))}
 	}
 	if f.Type.Len > 0 {
-		texts := make([]string, f.Type.Len)
-		for i, x := range f.Months() {
-			texts[i] = p.Style.Figures(x, f.Unit, f.Step)
-		}
-		return esc(strings.Join(texts, " ") + " " + p.Style.Unit(f.Unit, true))
+		return tree.Nodes{txt(p.shownSeries(f))}
 	}
 	return p.figure(f, p.shown(f))
 }
 
-func (p *page) mark(holds bool) string {
+func (p *page) mark(holds bool) *tree.Element {
 	if holds {
-		return `<span class="mark pass">` + esc(p.words.Say("pass")) + "</span>"
+		return tree.E("span.mark.pass", txt(p.words.Say("pass")))
 	}
-	return `<span class="mark fail">` + esc(p.words.Say("fail")) + "</span>"
+	return tree.E("span.mark.fail", txt(p.words.Say("fail")))
 }
 
-// table writes a table block.
-func (p *page) table(block *content.TableBlock) string {
-	title := p.line(block.Title)
-	note := p.line(block.Note)
+// table shows a table block.
+func (p *page) table(block *content.TableBlock) tree.Nodes {
+	title, note := p.line(block.Title), p.line(block.Note)
 	block, planned := p.planned(block)
 	if block.Show.Text == "" {
 		t, ok := p.ownTable(block)
 		if !ok {
-			return ""
+			return nil
 		}
 		return p.sheet(t, title, note)
 	}
 	word := block.Show.Text
-	var b strings.Builder
 	switch word {
 	case "inputs":
 		return p.inputs(block, planned, title, note)
@@ -64,21 +60,22 @@ func (p *page) table(block *content.TableBlock) string {
 	case "sources":
 		return p.sources(block, planned, title)
 	}
-	if html, ok := p.compareTable(block, title, note); ok {
-		return html
+	if nodes, ok := p.compareTable(block, title, note); ok {
+		return nodes
 	}
 	if len(block.Of) == 0 {
 		t, ok := p.Tables[word]
 		if !ok {
 			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "there is nothing to show for %s without of", word).
 				With("name an enterprise: of: broilers"), block.Show.Place)
-			return ""
+			return nil
 		}
 		return p.sheet(&t, title, note)
 	}
+	var nodes tree.Nodes
 	for _, of := range block.Of {
 		if t, ok := p.Tables[word+"_"+of.Text]; ok {
-			b.WriteString(p.sheet(&t, title, note))
+			nodes = append(nodes, p.sheet(&t, title, note)...)
 			continue
 		}
 		s, ok := p.enterpriseAt(of)
@@ -86,16 +83,16 @@ func (p *page) table(block *content.TableBlock) string {
 			continue
 		}
 		if word == "summary" {
-			b.WriteString(p.summary(s))
+			nodes = append(nodes, p.summary(s)...)
 			continue
 		}
 		if t, ok := enterprise.Table(word, s); ok {
-			b.WriteString(p.sheet(&t, title, note))
+			nodes = append(nodes, p.sheet(&t, title, note)...)
 		} else {
 			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s is not shown for one enterprise", word).With("leave of out"), block.Show.Place)
 		}
 	}
-	return b.String()
+	return nodes
 }
 
 // plannedWord stands for all enterprises that the plan runs.
@@ -227,23 +224,26 @@ func (p *page) sort(t *sheet.Table, how string) {
 }
 
 // sheet prints a table of figures.
-func (p *page) sheet(t *sheet.Table, title, note string) string {
+func (p *page) sheet(t *sheet.Table, title, note tree.Nodes) tree.Nodes {
 	printed, err := t.Print(p.Graph, p.Style)
 	if err != nil {
 		p.errs.Add(err)
-		return ""
+		return nil
 	}
-	if title == "" {
-		title = esc(printed.Title)
+	if len(title) == 0 {
+		title = tree.Nodes{txt(printed.Title)}
 	}
-	if note == "" {
-		note = esc(printed.Note)
+	if len(note) == 0 {
+		note = tree.Join(txt(printed.Note))
 	}
 	if printed.Adjusted {
-		note = strings.TrimSpace(note + " " + esc(p.words.Say("adjusted")))
+		if len(note) > 0 {
+			note = tree.Join(note, tree.Text(" "))
+		}
+		note = tree.Join(note, txt(p.words.Say("adjusted")))
 	}
 	if !slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Kind != sheet.Head && r.Kind != sheet.Total }) {
-		return "<p><strong>" + title + ".</strong> " + esc(p.words.Say("nothing_listed")) + "</p>\n"
+		return tree.Nodes{tree.E("p", tree.E("strong", title, tree.Text(".")), tree.Text(" "), txt(p.words.Say("nothing_listed")))}
 	}
 	p.csv(printed)
 	switch {
@@ -255,110 +255,129 @@ func (p *page) sheet(t *sheet.Table, title, note string) string {
 	return p.moneyTable(printed, title, note)
 }
 
-// tableStart opens a table in a region that scrolls by itself.
-func (p *page) tableStart(b *strings.Builder, class, size, title, note string) {
+// captioned is a table with its caption, in a region that scrolls by itself.
+func (p *page) captioned(tag, size string, title, note tree.Nodes, parts ...tree.Part) tree.Nodes {
 	id := p.id("table")
-	if note != "" {
-		note = " <small>" + note + "</small>"
+	caption := tree.E("span", title)
+	if len(note) > 0 {
+		caption.Add(tree.Text(" "), tree.E("small", note))
 	}
-	role := ""
-	if class == "money lines" {
-		role = ` role="table"` // its rows turn to blocks on a narrow screen
-	}
-	fmt.Fprintf(b, `%s<table class="%s"%s id="%s"><caption id="%[4]s-c"><span>%[5]s%[6]s</span></caption>`+"\n",
-		p.scrolls("scroll"+size, id+"-c"), class, role, id, title, note)
+	table := tree.E(tag, tree.ID(id), tree.E("caption", tree.ID(id+"-c"), caption)).Add(parts...)
+	return tree.Nodes{p.scrolls("scroll"+size, tree.A("aria-labelledby", id+"-c")).Add(table)}
 }
 
-// scrolls opens an element that scrolls by itself, named by those with the
-// given ids.
-func (p *page) scrolls(class, labelledBy string) string {
-	return p.scrollsNamed(class, `aria-labelledby="`+labelledBy+`"`)
-}
-
-// scrollsNamed opens an element that scrolls by itself. It is a landmark, whose
-// name must be its own; in one file several tables may share a title, and
-// there it is a group.
-func (p *page) scrollsNamed(class, name string) string {
+// scrolls is an element that scrolls by itself, named by an attribute. It is a
+// landmark, whose name must be its own; in one file several tables may share a
+// title, and there it is a group.
+func (p *page) scrolls(classes string, named tree.Attr) *tree.Element {
 	role := "region"
 	if p.together && p.paper == nil {
 		role = "group"
 	}
-	return fmt.Sprintf(`<div class="%s" role="%s" %s tabindex="0">`, class, role, name)
+	return tree.E("div", tree.Class(classes), tree.A("role", role), named, tree.A("tabindex", "0"))
 }
 
-// numbersStart opens the table of numbers behind the figure with an id.
-func (p *page) numbersStart(id, summary, class string) string {
-	return fmt.Sprintf(`<details class="numbers"><summary id="%s-s">%s</summary>%s<table class="%s"><thead><tr>`,
-		id, esc(summary), p.scrolls("scroll", id+"-s "+id+"-c"), class)
+// numbersTable holds the numbers behind the figure with an id.
+func (p *page) numbersTable(id, summary, tag string, head *tree.Element, body *tree.Element) *tree.Element {
+	return tree.E("details.numbers", tree.E("summary", tree.ID(id+"-s"), txt(summary)),
+		p.scrolls("scroll", tree.A("aria-labelledby", id+"-s "+id+"-c")).Add(tree.E(tag, tree.E("thead", head), body)))
 }
 
-const tableEnd = "</tbody></table></div>\n"
+// headCell is the head of a column.
+func (p *page) headCell(class, text string) *tree.Element {
+	return tree.E("th", tree.A("scope", "col"), tree.Class(class), p.headText(text))
+}
 
-func (p *page) moneyTable(t *sheet.Printed, title, note string) string {
+// rowHead is the head of a row.
+func rowHead(text string) *tree.Element {
+	return tree.E("th", tree.A("scope", "row"), txt(text))
+}
+
+// groupRow is a row that heads those below it.
+func groupRow(columns int, text string) *tree.Element {
+	return tree.E("tr.head", tree.E("th", tree.A("scope", "rowgroup"), tree.A("colspan", strconv.Itoa(columns)), txt(text)))
+}
+
+// A rowGroups is the rows of a table, each group of them a body of its own.
+type rowGroups struct {
+	bodies tree.Nodes
+	attrs  []tree.Part
+}
+
+// begin begins a group, unless nothing has been added to the first.
+func (g *rowGroups) begin() {
+	if len(g.bodies) > 0 {
+		g.bodies = append(g.bodies, tree.E("tbody.group", g.attrs...))
+	}
+}
+
+func (g *rowGroups) add(row *tree.Element) {
+	if len(g.bodies) == 0 {
+		g.bodies = tree.Nodes{tree.E("tbody", g.attrs...)}
+	}
+	g.bodies[len(g.bodies)-1].(*tree.Element).Add(row)
+}
+
+// sumClass is the class of a row that sums others.
+var sumClass = map[sheet.RowKind]string{sheet.Sub: "sub", sheet.Total: "total"}
+
+func (p *page) moneyTable(t *sheet.Printed, title, note tree.Nodes) tree.Nodes {
 	// Where each sum stands in several columns, a page has no room for the
 	// workings of the sums either.
 	years := len(t.Columns) >= 5
-	var b strings.Builder
 	size := ""
 	if len(t.Columns) <= 4 {
 		size = " snug"
 	}
-	p.tableStart(&b, "money", size, title, note)
-	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, p.headText(t.Head))
-	for _, head := range t.Heads {
-		fmt.Fprintf(&b, `<th scope="col" class="n">%s</th>`, p.headText(head))
+	head := tree.E("tr", p.headCell("", t.Head))
+	for _, text := range t.Heads {
+		head.Add(p.headCell("n", text))
 	}
-	b.WriteString("</tr></thead>\n<tbody>")
-	for i, row := range t.Rows {
+	var rows rowGroups
+	for _, row := range t.Rows {
 		if row.Kind == sheet.Head {
-			if i > 0 {
-				b.WriteString("</tbody>\n<tbody class=\"group\">")
-			}
-			fmt.Fprintf(&b, `<tr class="head"><th scope="rowgroup" colspan="%d">%s</th></tr>`+"\n", len(t.Columns)+1, esc(row.Label))
+			rows.begin()
+			rows.add(groupRow(len(t.Columns)+1, row.Label))
 			continue
 		}
 		if row.Kind == sheet.Check {
-			fmt.Fprintf(&b, `<tr class="check"><th scope="row">%s</th><td colspan="%d">%s</td></tr>`+"\n", esc(row.Label), len(t.Columns), p.mark(row.Holds))
+			rows.add(tree.E("tr.check", rowHead(row.Label), tree.E("td", tree.A("colspan", strconv.Itoa(len(t.Columns))), p.mark(row.Holds))))
 			continue
 		}
-		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
-		foreign := ""
+		th := rowHead(row.Label)
 		if base, _ := p.Language.Base(); row.English && base.String() != "en" {
-			foreign = ` lang="en"`
+			th.Set("lang", "en")
 		}
-		fmt.Fprintf(&b, `<tr%s><th scope="row"%s>%s</th>`, class, foreign, esc(row.Label))
+		tr := tree.E("tr", tree.Class(sumClass[row.Kind]), th)
 		for _, c := range row.Cells {
-			b.WriteString(`<td class="n">` + p.cell(c, row.Kind == sheet.Line || years) + "</td>")
+			tr.Add(tree.E("td.n", p.cell(c, row.Kind == sheet.Line || years)))
 		}
-		b.WriteString("</tr>\n")
+		rows.add(tr)
 	}
-	b.WriteString(tableEnd)
-	return b.String()
+	return p.captioned("table.money", size, title, note, tree.E("thead", head), rows.bodies)
 }
 
-// linesTable writes an enterprise budget. Its roles are spelled out, for a
-// narrow screen sets each row as a block, which would hide that it is a table.
-func (p *page) linesTable(t *sheet.Printed, title, note string) string {
-	var b strings.Builder
-	p.tableStart(&b, "money lines", "", title, note)
-	fmt.Fprintf(&b, `<thead role="rowgroup"><tr role="row"><th scope="col" role="columnheader">%s</th><th scope="col" role="columnheader" class="n" colspan="2">%s</th>`, esc(t.Head), esc(p.say(t.Columns[0].Label)))
-	for j, head := range t.Heads[1:] {
+// linesTable is an enterprise budget. Its roles are spelled out, for a narrow
+// screen sets each row as a block, which would hide that it is a table.
+func (p *page) linesTable(t *sheet.Printed, title, note tree.Nodes) tree.Nodes {
+	role := func(name string) tree.Attr { return tree.A("role", name) }
+	head := tree.E("tr", role("row"), p.headCell("", t.Head).Add(role("columnheader")),
+		p.headCell("n", p.say(t.Columns[0].Label)).Add(role("columnheader"), tree.A("colspan", "2")))
+	for j, text := range t.Heads[1:] {
 		if j == 0 {
-			head = p.say(t.Columns[1].Label) // each price has a unit of its own
+			text = p.say(t.Columns[1].Label) // each price has a unit of its own
 		}
-		fmt.Fprintf(&b, `<th scope="col" role="columnheader" class="n">%s</th>`, esc(head))
+		head.Add(p.headCell("n", text).Add(role("columnheader")))
 	}
-	b.WriteString("</tr></thead>\n<tbody role=\"rowgroup\">")
-	for i, row := range t.Rows {
+	rows := rowGroups{attrs: []tree.Part{role("rowgroup")}}
+	for _, row := range t.Rows {
 		if row.Kind == sheet.Head {
-			if i > 0 {
-				b.WriteString("</tbody>\n<tbody class=\"group\" role=\"rowgroup\">")
-			}
-			fmt.Fprintf(&b, `<tr class="head" role="row"><th scope="rowgroup" colspan="6" role="rowheader">%s</th></tr>`+"\n", esc(row.Label))
+			rows.begin()
+			tr := groupRow(6, row.Label).Add(role("row"))
+			tr.Kids[0].(*tree.Element).Set("role", "rowheader")
+			rows.add(tr)
 			continue
 		}
-		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
-		fmt.Fprintf(&b, `<tr%s role="row"><th scope="row" role="rowheader">%s</th>`, class, esc(row.Label))
 		var quantityText, unit, price string
 		if f := row.Cells[0].Figure; f != nil {
 			u := p.Graph.Units.Larger(f.Current(), f.Unit)
@@ -367,12 +386,12 @@ func (p *page) linesTable(t *sheet.Printed, title, note string) string {
 		if f := row.Cells[1].Figure; f != nil {
 			price = p.shown(f)
 		}
-		line := row.Kind == sheet.Line
-		fmt.Fprintf(&b, `<td class="n q" role="cell">%s</td><td class="u" role="cell">%s</td><td class="n p" role="cell">%s</td><td class="n amount" role="cell">%s</td><td class="n share" role="cell">%s</td></tr>`+"\n",
-			esc(quantityText), esc(unit), esc(price), p.cell(row.Cells[2], line), esc(row.Cells[3].Text))
+		cell := func(tag string, parts ...tree.Part) *tree.Element { return tree.E(tag, role("cell")).Add(parts...) }
+		rows.add(tree.E("tr", tree.Class(sumClass[row.Kind]), role("row"), rowHead(row.Label).Add(role("rowheader")),
+			cell("td.n.q", txt(quantityText)), cell("td.u", txt(unit)), cell("td.n.p", txt(price)),
+			cell("td.n.amount", p.cell(row.Cells[2], row.Kind == sheet.Line)), cell("td.n.share", txt(row.Cells[3].Text))))
 	}
-	b.WriteString(tableEnd)
-	return b.String()
+	return p.captioned("table.money.lines", "", title, note, role("table"), tree.E("thead", role("rowgroup"), head), rows.bodies)
 }
 
 // wholeStep shows an amount of ten and more to the whole unit.
@@ -383,36 +402,24 @@ func (p *page) wholeStep(x float64, u quantity.Unit) float64 {
 	return 0
 }
 
-// cell writes one value, linked to its working: that of a line, for which a
-// page has no room, among those of every figure.
-func (p *page) cell(c sheet.Cell, line bool) string {
-	if c.Text == "" {
-		return ""
+// cell is one value, linked to its working: that of a line, for which a page has
+// no room, among those of every figure.
+func (p *page) cell(c sheet.Cell, line bool) tree.Nodes {
+	if c.Text == "" || c.Figure == nil || c.Figure.Type.Truth {
+		return tree.Join(txt(c.Text))
 	}
-	if c.Figure == nil || c.Figure.Type.Truth {
-		return esc(c.Text)
-	}
-	if line && p.paper != nil {
-		return esc(c.Text)
-	}
-	if line && !p.linked[c.Figure.Name] && !p.together {
-		return fmt.Sprintf(`<a href="figures.html#f-%s">%s</a>`, esc(c.Figure.Name), esc(c.Text))
-	}
-	return p.figure(c.Figure, c.Text)
+	return p.refer(c.Figure, c.Text, line)
 }
 
-func (p *page) monthsTable(t *sheet.Printed, title, note string) string {
-	var b strings.Builder
-	p.tableStart(&b, "months", "", title, note)
-	fmt.Fprintf(&b, `<thead><tr><th scope="col">%s</th>`, p.headText(t.Head))
+func (p *page) monthsTable(t *sheet.Printed, title, note tree.Nodes) tree.Nodes {
+	head := tree.E("tr", p.headCell("", t.Head))
 	for i := range t.Heads {
 		class := "n"
 		if i == len(t.Heads)-1 {
 			class = "n year"
 		}
-		fmt.Fprintf(&b, `<th scope="col" class="%s">%s</th>`, class, esc(p.month(monthAt(t, i))))
+		head.Add(p.headCell(class, p.month(monthAt(t, i))))
 	}
-	b.WriteString("</tr></thead>\n<tbody>")
 	most := 0.0
 	for _, row := range t.Rows {
 		if row.Kind == sheet.Line {
@@ -421,27 +428,29 @@ func (p *page) monthsTable(t *sheet.Printed, title, note string) string {
 			}
 		}
 	}
+	body := tree.E("tbody")
 	for _, row := range t.Rows {
 		if row.Kind == sheet.Head {
-			fmt.Fprintf(&b, `<tr class="head"><th scope="rowgroup" colspan="14">%s</th></tr>`+"\n", esc(row.Label))
+			body.Add(groupRow(14, row.Label))
 			continue
 		}
-		class := map[sheet.RowKind]string{sheet.Sub: ` class="sub"`, sheet.Total: ` class="total"`}[row.Kind]
-		fmt.Fprintf(&b, `<tr%s><th scope="row">%s</th>`, class, esc(row.Label))
+		tr := tree.E("tr", tree.Class(sumClass[row.Kind]), rowHead(row.Label))
 		for m, c := range row.Cells {
-			heat := ""
+			td := tree.E("td.n", txt(c.Text))
 			if m == len(row.Cells)-1 {
-				heat = " year"
+				td.AddClass("year")
 			} else if row.Kind == sheet.Line {
-				heat = fmt.Sprintf(" h%d", heatOf(c.Value, most))
+				td.AddClass(heat[heatOf(c.Value, most)])
 			}
-			fmt.Fprintf(&b, `<td class="n%s">%s</td>`, heat, esc(c.Text))
+			tr.Add(td)
 		}
-		b.WriteString("</tr>\n")
+		body.Add(tr)
 	}
-	b.WriteString(tableEnd)
-	return b.String()
+	return p.captioned("table.months", "", title, note, tree.E("thead", head), body)
 }
+
+// heat are the classes of the shades of a month, nothing first.
+var heat = [...]string{"h0", "h1", "h2", "h3", "h4", "h5"}
 
 // monthAt returns the month of a column of a table of months; 12 is the year.
 func monthAt(t *sheet.Printed, column int) int {
@@ -467,72 +476,48 @@ func (p *page) month(i int) string {
 	return p.say(say.ShortMonths[i])
 }
 
-// summary writes an enterprise on one page.
-func (p *page) summary(s *enterprise.Spec) string {
-	var b strings.Builder
-	id := p.id("summary")
-	fmt.Fprintf(&b, "<section class=\"summary\" aria-labelledby=\"%s\"><h2 id=\"%[1]s\">%s</h2>\n", id, esc(p.words.Say("on_one_page", s.Name)))
+// summary is an enterprise on one page.
+func (p *page) summary(s *enterprise.Spec) tree.Nodes {
+	section := p.part("summary", "h2", tree.Nodes{txt(p.words.Say("on_one_page", s.Name))})
 	if f := p.Graph.Lookup(s.ID + "." + s.Scale.Figure.Name); f != nil {
-		fmt.Fprintf(&b, "<p class=\"scale\"><strong>%s</strong>. %s</p>\n", p.figure(f, p.shown(f)), esc(sentence(s.About)))
+		section.Add(tree.E("p.scale", tree.E("strong", p.figure(f, p.shown(f))), tree.Text(". "), txt(sentence(s.About))))
 	}
-	b.WriteString("<dl class=\"measures\">")
+	measures := tree.E("dl.measures")
 	for _, row := range enterprise.Measures(s) {
-		f := p.Graph.Lookup(row.Of)
-		if f == nil {
-			continue
+		if f := p.Graph.Lookup(row.Of); f != nil {
+			measures.Add(tree.E("div", tree.E("dt", txt(p.say(f.Label))), tree.E("dd", p.figure(f, p.shown(f)))))
 		}
-		fmt.Fprintf(&b, "<div><dt>%s</dt><dd>%s</dd></div>\n", esc(p.say(f.Label)), p.figure(f, p.shown(f)))
 	}
-	b.WriteString("</dl>\n")
-	b.WriteString(p.livingShort(s))
 	t := enterprise.HoursByMonth(s)
-	b.WriteString(p.sheet(&t, "", ""))
+	section.Add(measures, p.livingShort(s), p.sheet(&t, nil, nil))
 	if c := p.moneyChart(s); c != nil {
-		b.WriteString(p.draw(c, esc(c.Title), "", s.Place))
+		section.Add(p.draw(c, tree.Nodes{txt(c.Title)}, nil, s.Place))
 	}
-	b.WriteString("</section>\n")
-	return b.String()
+	return tree.Nodes{section}
 }
 
-// inputs writes every input of an enterprise or of the whole farm with its
-// range, source and date.
-func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, note string) string {
-	var b strings.Builder
-	p.tableStart(&b, "plain", "", title, note)
-	b.WriteString("<thead><tr>")
+// inputs lists every input of an enterprise or of the whole farm with its range,
+// source and date.
+func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, note tree.Nodes) tree.Nodes {
+	head := tree.E("tr")
 	for i, word := range []string{"label", "value", "low", "high", "source", "date"} {
 		class := ""
 		if i >= 1 && i <= 3 {
-			class = ` class="n"`
+			class = "n"
 		}
-		fmt.Fprintf(&b, `<th scope="col"%s>%s</th>`, class, esc(p.words.Say(word)))
+		head.Add(p.headCell(class, p.words.Say(word)))
 	}
-	b.WriteString("</tr></thead>\n<tbody>")
 	shown := func(f *figures.Figure) bool {
 		return f.IsInput() && !f.Hidden && (more[f.Name] || p.within(f, block.Of))
 	}
-	row := func(f *figures.Figure, scope string) {
-		bound := func(x *float64) string {
-			if x == nil {
-				return ""
-			}
-			return esc(p.Style.Text(*x, f.Unit, f.Step))
-		}
-		class := ` class="n"`
-		if f.Type.Len > 0 {
-			class = "" // twelve values need more than a line
-		}
-		fmt.Fprintf(&b, `<tr><th scope="row">%s</th><td%s>%s</td><td class="n">%s</td><td class="n">%s</td><td>%s</td><td>%s</td></tr>`+"\n",
-			esc(p.label(f, scope)), class, esc(p.shownSeries(f)), bound(f.Low), bound(f.High), esc(p.say(f.Source)), esc(p.asOf(f)))
-	}
+	body := tree.E("tbody")
 	if more == nil {
 		for _, f := range p.Graph.All() {
 			if shown(f) {
-				row(f, p.scope())
+				body.Add(p.inputRow(f, p.scope()))
 			}
 		}
-		b.WriteString(tableEnd)
-		return b.String()
+		return p.captioned("table.plain", "", title, note, tree.E("thead", head), body)
 	}
 	// What a plan rests on is long, so it stands under the files' names. How a
 	// cost is shared out among the enterprises says nothing of the world.
@@ -550,13 +535,26 @@ func (p *page) inputs(block *content.TableBlock, more map[string]bool, title, no
 	}
 	for _, file := range files {
 		heading, _ := p.group(byFile[file][0])
-		fmt.Fprintf(&b, `<tr class="head"><th scope="rowgroup" colspan="6">%s</th></tr>`+"\n", esc(heading))
+		body.Add(groupRow(6, heading))
 		for _, f := range byFile[file] {
-			row(f, file)
+			body.Add(p.inputRow(f, file))
 		}
 	}
-	b.WriteString(tableEnd)
-	return b.String()
+	return p.captioned("table.plain", "", title, note, tree.E("thead", head), body)
+}
+
+func (p *page) inputRow(f *figures.Figure, scope string) *tree.Element {
+	bound := func(x *float64) *tree.Element {
+		if x == nil {
+			return tree.E("td.n")
+		}
+		return tree.E("td.n", txt(p.Style.Text(*x, f.Unit, f.Step)))
+	}
+	value := tree.E("td", txt(p.shownSeries(f)))
+	if f.Type.Len == 0 { // twelve values need more than a line
+		value.AddClass("n")
+	}
+	return tree.E("tr", rowHead(p.label(f, scope)), value, bound(f.Low), bound(f.High), tree.E("td", txt(p.say(f.Source))), tree.E("td", txt(p.asOf(f))))
 }
 
 func (p *page) shownSeries(f *figures.Figure) string {
@@ -583,32 +581,26 @@ func (p *page) within(f *figures.Figure, of []content.Word) bool {
 	return false
 }
 
-// checks writes every yes-or-no figure and whether it holds.
-func (p *page) checks(block *content.TableBlock, title string) string {
-	var b strings.Builder
-	id := p.id("checks")
-	fmt.Fprintf(&b, "<section class=\"checks\" aria-labelledby=\"%s\"><%[3]s id=\"%[1]s\">%[2]s</%[3]s><ul>\n", id, title, p.section())
+// checks lists every yes-or-no figure and whether it holds.
+func (p *page) checks(block *content.TableBlock, title tree.Nodes) tree.Nodes {
+	list := tree.E("ul")
 	for _, f := range p.Graph.All() {
-		if !f.Type.Truth || f.Type.Len > 0 || f.Hidden || !p.within(f, block.Of) {
-			continue
+		if f.Type.Truth && f.Type.Len == 0 && !f.Hidden && p.within(f, block.Of) {
+			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), p.numbers(f)))
 		}
-		fmt.Fprintf(&b, `<li>%s <span class="what">%s</span> <span class="why">%s</span></li>`+"\n", p.mark(p.Graph.Base().Holds(f)), esc(p.label(f, p.scope())), p.numbers(f))
 	}
-	b.WriteString("</ul></section>\n")
-	return b.String()
+	return tree.Nodes{p.part("checks", p.section(), title).Add(list)}
 }
 
-// sources writes every source that an input names, once.
-func (p *page) sources(block *content.TableBlock, more map[string]bool, title string) string {
-	var b strings.Builder
-	id := p.id("sources")
-	fmt.Fprintf(&b, "<section class=\"sources\" aria-labelledby=\"%s\"><%[3]s id=\"%[1]s\">%[2]s</%[3]s><ol>\n", id, title, p.section())
-	type entry struct {
-		text   string
-		labels []string
-	}
+// checked is a line of a list of checks: a mark, what it is of, and why.
+func checked(mark *tree.Element, what, why tree.Text) *tree.Element {
+	return tree.E("li", mark, tree.Text(" "), tree.E("span.what", what), tree.Text(" "), tree.E("span.why", why))
+}
+
+// sources lists every source that an input names, once.
+func (p *page) sources(block *content.TableBlock, more map[string]bool, title tree.Nodes) tree.Nodes {
 	var order []string
-	byText := map[string]*entry{}
+	labels := map[string][]string{}
 	for _, f := range p.Graph.All() {
 		if !f.IsInput() || f.Source == "" || !more[f.Name] && !p.within(f, block.Of) {
 			continue
@@ -617,16 +609,14 @@ func (p *page) sources(block *content.TableBlock, more map[string]bool, title st
 		if f.AsOf != "" {
 			text += " " + p.words.Say("as_of", p.asOf(f))
 		}
-		if byText[text] == nil {
-			byText[text] = &entry{text: text}
+		if labels[text] == nil {
 			order = append(order, text)
 		}
-		byText[text].labels = append(byText[text].labels, p.words.Mid(p.label(f, "")))
+		labels[text] = append(labels[text], p.words.Mid(p.label(f, "")))
 	}
+	list := tree.E("ol")
 	for _, text := range order {
-		e := byText[text]
-		fmt.Fprintf(&b, "<li>%s <span class=\"why\">%s</span></li>\n", esc(e.text), esc(p.words.Say("used_in", strings.Join(e.labels, "; "))))
+		list.Add(tree.E("li", txt(text), tree.Text(" "), tree.E("span.why", txt(p.words.Say("used_in", strings.Join(labels[text], "; "))))))
 	}
-	b.WriteString("</ol></section>\n")
-	return b.String()
+	return tree.Nodes{p.part("sources", p.section(), title).Add(list)}
 }

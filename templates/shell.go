@@ -1,12 +1,10 @@
 package templates
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
 	"fmt"
-	"html/template"
 	"strings"
 
 	"github.com/tdewolff/minify/v2"
@@ -17,73 +15,22 @@ import (
 	"rickyard/calc/figures"
 
 	"rickyard/templates/chart"
+	"rickyard/templates/tree"
 )
 
-//go:embed pages/*.html style.css print.css workbook.js search.js
+//go:embed style.css print.css workbook.js search.js
 var pageFiles embed.FS
 
-// A shell is what stands around every page.
-type shell struct {
-	template *template.Template
-	pages    *minify.M // leaves style and script in a page as they are: their hash is in its policy
-	assets   *minify.M
-}
+// A minifier makes pages and what they load smaller. It leaves style and script
+// in a page as they are, for their hash is in its policy.
+type minifier struct{ pages, assets *minify.M }
 
-func newShell() (*shell, error) {
-	t, err := template.ParseFS(pageFiles, "pages/*.html")
-	if err != nil {
-		return nil, fmt.Errorf("the page's template: %w", err)
-	}
+func newMinifier() minifier {
 	pages, assets := minify.New(), minify.New()
 	pages.Add("text/html", &html.Minifier{KeepEndTags: true, KeepDocumentTags: true, KeepQuotes: true, KeepDefaultAttrVals: true})
 	assets.AddFunc("text/css", css.Minify)
 	assets.AddFunc("application/javascript", js.Minify)
-	return &shell{t, pages, assets}, nil
-}
-
-// A link is an address within the workbook and what it is called.
-type link struct{ Title, Href string }
-
-type navItem struct {
-	Number      string
-	Title, Href string
-	Gloss       string
-	Current     bool
-	Sections    []link
-}
-
-type navPart struct {
-	Title string
-	Open  bool
-	Items []navItem
-}
-
-type styleLink struct{ Href, Media string }
-
-// A pageData is what the page's template is filled with.
-type pageData struct {
-	Lang, Title, BookTitle, Description, CSP, Home, Strap string
-	Opening                                               bool
-	Body                                                  template.HTML
-	Styles                                                []styleLink
-	Scripts                                               []string
-	Index                                                 string // what the search loads; empty: it reads the page itself
-	StyleInline                                           template.CSS
-	ScriptInline                                          template.JS
-	Prev, Next                                            *link
-	Parts                                                 []navPart
-	Footer                                                footer
-	Words                                                 shellWords
-}
-
-type footer struct {
-	Farm, Edition, Units string
-	Notice               *link
-}
-
-type shellWords struct {
-	Skip, Contents, CloseContents, Dark, Light, Turn, Previous, Next, Working, Close string
-	Search, Found, FoundNone                                                         string
+	return minifier{pages, assets}
 }
 
 // policy lets a page load its own style, script and pictures, and nothing else.
@@ -97,7 +44,7 @@ const (
 	findFile      = "search.js" // joined to it
 )
 
-func (m *maker) newData(title string) *pageData {
+func (m *maker) newFrame(title string) *frame {
 	w := m.words.Say
 	unitsNote := w("units_note", m.Style.System().Currency())
 	if !m.Metric {
@@ -107,34 +54,25 @@ func (m *maker) newData(title string) *pageData {
 	if m.Author != "" {
 		edition = strings.TrimSuffix(m.Author+" · "+edition, " · ")
 	}
-	return &pageData{
-		Lang: m.Language.String(), Title: title, BookTitle: m.Title, Strap: m.Subtitle, CSP: policy, Home: "index.html",
+	return &frame{maker: m, Title: title, CSP: policy, Home: "index.html",
 		Styles:  []styleLink{{styleFile, ""}, {chartFile, ""}, {printFile, "print"}},
 		Scripts: []string{behaviourFile},
 		Index:   searchFile,
-		Footer:  footer{Farm: m.Farm, Edition: edition, Units: unitsNote, Notice: &link{w("notices"), "notices.html"}},
-		Words: shellWords{w("skip"), w("contents"), w("close_contents"), w("dark"), w("light"), w("turn"),
-			w("previous"), w("next"), w("working"), w("close"), w("search"), w("found"), w("found_none")},
-	}
+		Footer:  footer{Farm: m.Farm, Edition: edition, Units: unitsNote, Notice: &link{w("notices"), "notices.html"}}}
 }
 
-// write fills the template, minifies the page and keeps it.
-func (m *maker) write(path string, d *pageData) {
-	var b bytes.Buffer
-	if err := m.shell.template.ExecuteTemplate(&b, "shell", d); err != nil {
-		m.errs.Add(fmt.Errorf("%s: %w", path, err))
-		return
-	}
-	small, err := m.shell.pages.Bytes("text/html", b.Bytes())
+// write minifies a page and keeps it.
+func (m *maker) write(path string, f *frame) {
+	small, err := m.small.pages.String("text/html", f.html())
 	if err != nil {
 		m.errs.Add(fmt.Errorf("%s: %w", path, err))
 		return
 	}
-	m.pages[path] = small
+	m.pages[path] = []byte(small)
 }
 
 func (m *maker) minified(kind, text string) string {
-	small, err := m.shell.assets.String(kind, text)
+	small, err := m.small.assets.String(kind, text)
 	if err != nil {
 		m.errs.Add(fmt.Errorf("%s: %w", kind, err))
 	}
@@ -205,19 +143,19 @@ func (m *maker) glossaryPage() {
 	p := m.backPage("glossary", nil)
 	p.together = false
 	body := m.wholeGlossary(p, m.Book.Glossary)
-	if body == "" {
+	if body == nil {
 		return
 	}
-	d := m.newData(m.words.Say("glossary"))
+	d := m.newFrame(m.words.Say("glossary"))
 	d.Description = m.words.Say("glossary_gloss")
-	d.Body = template.HTML(body)
+	d.Body = tree.Nodes{body}
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	m.write("glossary.html", d)
 }
 
 // opening writes the title page with the contents.
 func (m *maker) opening() {
-	d := m.newData("")
+	d := m.newFrame("")
 	d.Opening = true
 	d.Description = m.Subtitle
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
@@ -229,9 +167,9 @@ func (m *maker) opening() {
 
 func (m *maker) chapterPage(i int) {
 	c := m.chapters[i]
-	d := m.newData(c.Title)
+	d := m.newFrame(c.Title)
 	d.Description = c.gloss
-	d.Body = template.HTML(c.article)
+	d.Body = tree.Nodes{c.article}
 	d.Parts = m.parts(i, (*made).href, m.back()...)
 	if i > 0 {
 		d.Prev = &link{m.chapters[i-1].Title, m.chapters[i-1].href()}
@@ -248,59 +186,50 @@ func (m *maker) chapterPage(i int) {
 
 // figuresPage writes every figure of the book with its working.
 func (m *maker) figuresPage() {
-	d := m.newData(m.words.Say("all_figures"))
+	d := m.newFrame(m.words.Say("all_figures"))
 	d.Description = m.words.Say("all_figures_gloss")
-	d.Body = template.HTML(m.everyFigure())
+	d.Body = tree.Nodes{m.everyFigure()}
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	if n := len(m.chapters); n > 0 {
 		d.Prev = &link{m.chapters[n-1].Title, m.chapters[n-1].href()}
 	}
 	m.write("figures.html", d)
 
-	d = m.newData(m.words.Say("notices"))
-	d.Body = template.HTML(noticesHTML(m.words))
+	d = m.newFrame(m.words.Say("notices"))
+	d.Body = tree.Nodes{notices(m.words)}
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	m.write("notices.html", d)
 }
 
-// everyFigure writes the workings of all figures, by name.
-func (m *maker) everyFigure() string {
-	if m.every != "" {
-		return m.every
-	}
+// everyFigure has the workings of all figures, by name.
+func (m *maker) everyFigure() *tree.Element {
 	p := m.newPage(nil, true)
-	p.putf("<article class=\"chapter\" id=\"every-figure\"><h1>%s</h1><p class=\"lead\">%s</p>\n", esc(m.words.Say("all_figures")), esc(m.words.Say("all_figures_lead")))
-	p.put("<section class=\"workings\">\n")
+	list := tree.E("section.workings")
 	here := func(f *figures.Figure) string { return "#f-" + f.Name }
 	for _, f := range m.Graph.All() {
-		p.working(f, here, false)
+		list.Add(p.working(f, here))
 	}
-	p.put("</section></article>\n")
-	m.every = p.b.String()
-	return m.every
+	return tree.E("article.chapter", tree.ID("every-figure"), tree.E("h1", txt(m.words.Say("all_figures"))),
+		tree.E("p.lead", txt(m.words.Say("all_figures_lead"))), list)
 }
 
 // single writes the edition that is one file: everything in it, fit to send.
 func (m *maker) single() {
 	style := m.minified("text/css", m.file(styleFile)+chart.PaletteCSS()+"@media print{"+m.file(printFile)+"}")
 	script := m.minified("application/javascript", m.file(behaviourFile)+m.file(findFile))
-	d := m.newData("")
+	d := m.newFrame("")
 	d.Styles, d.Scripts, d.Index = nil, nil, ""
-	d.StyleInline, d.ScriptInline = template.CSS(style), template.JS(script)
+	d.StyleInline, d.ScriptInline = style, script
 	d.CSP = fmt.Sprintf("default-src 'none'; style-src '%s'; script-src '%s'; img-src data:; base-uri 'none'; form-action 'none'", hashOf(style), hashOf(script))
 	d.Description = m.Subtitle
 	d.Home = "#main"
 	d.Footer.Notice = &link{m.words.Say("notices"), "#notices"}
-	var body strings.Builder
-	fmt.Fprintf(&body, "<section class=\"title-page\"><h1>%s</h1><p class=\"strap\">%s</p><p class=\"edition\">%s<br>%s</p></section>\n",
-		esc(m.Title), esc(m.Subtitle), esc(m.Farm), esc(d.Footer.Edition))
+	d.Body = tree.Join(tree.E("section.title-page", tree.E("h1", txt(m.Title)), tree.E("p.strap", txt(m.Subtitle)),
+		tree.E("p.edition", txt(m.Farm), tree.E("br"), txt(d.Footer.Edition))))
 	for _, c := range m.chapters {
-		body.WriteString(c.together)
+		d.Body = append(d.Body, c.together)
 	}
-	body.WriteString(m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary))
-	body.WriteString(m.everyFigure())
-	body.WriteString(noticesHTML(m.words))
-	d.Body = template.HTML(body.String())
+	d.Body = tree.Join(d.Body, m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary), m.everyFigure(), notices(m.words))
 	back := m.back()
 	for i := range back {
 		back[i].Href = map[string]string{"glossary.html": "#glossary", "figures.html": "#every-figure"}[back[i].Href]
@@ -309,15 +238,15 @@ func (m *maker) single() {
 	m.write("workbook.html", d)
 }
 
+// hashOf is by what a page's policy knows a script or a style in it.
 func hashOf(text string) string {
-	sum := sha256.Sum256([]byte(text))
+	sum := sha256.Sum256([]byte(tree.Code(text)))
 	return "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
 }
 
-// noticesHTML says what the workbook is made with and under which licences.
-func noticesHTML(w *Words) string {
-	return fmt.Sprintf("<article class=\"chapter\" id=\"notices\"><h1>%s</h1><p>%s</p><p>%s</p></article>\n",
-		esc(w.Say("notices")), esc(w.Say("made_with")), esc(w.Say("chart_notice")))
+// notices says what the workbook is made with and under which licences.
+func notices(w *Words) *tree.Element {
+	return tree.E("article.chapter", tree.ID("notices"), tree.E("h1", txt(w.Say("notices"))), tree.E("p", txt(w.Say("made_with"))), tree.E("p", txt(w.Say("chart_notice"))))
 }
 
 // picture returns the address of a picture on the page.

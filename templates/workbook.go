@@ -16,6 +16,7 @@ import (
 	"rickyard/calc/source"
 	"rickyard/content"
 	"rickyard/templates/chart"
+	"rickyard/templates/tree"
 )
 
 // A Workbook is all that the pages are made from.
@@ -83,10 +84,9 @@ func (b *Workbook) maker() (*maker, error) {
 	}
 	words = words.keeping(names...)
 	b.Style.Language = words
-	m := &maker{Workbook: b, words: words, pages: Pages{}, tables: map[string]bool{},
+	m := &maker{Workbook: b, words: words, small: newMinifier(), pages: Pages{}, tables: map[string]bool{},
 		terms: newTermFinder(b.Book.Glossary), order: collate.New(b.Language, collate.IgnoreCase)}
-	m.shell, err = newShell()
-	return m, err
+	return m, nil
 }
 
 // chosen are the chapters to make, with the numbers that they have in the book.
@@ -119,24 +119,22 @@ func (m *maker) compare(a, b string) int {
 type maker struct {
 	*Workbook
 	words    *Words
-	shell    *shell
+	small    minifier
 	pages    Pages
 	chapters []*made
 	errs     source.Errors
 	tables   map[string]bool // names of CSV files that are taken
 	terms    *termFinder
 	order    *collate.Collator
-
-	every string // the list of every figure, once it is written
 }
 
-// A made chapter is a chapter as HTML.
+// A made chapter is a chapter as elements.
 type made struct {
 	*content.Chapter
 	number   int
-	gloss    string // its summary without marks
-	article  string // for a page of its own
-	together string // for the edition that is one file
+	gloss    string        // its summary without marks
+	article  *tree.Element // for a page of its own
+	together *tree.Element // for the edition that is one file
 	figures  []*figures.Figure
 	rows     map[string]bool // figures with a row in a worked table
 }
