@@ -27,6 +27,16 @@ var Functions = slices.Concat(
 	feeding,
 	logs,
 	planting,
+	milk,
+	cheese,
+	meat,
+	losses,
+	flocks,
+	pasture,
+	seeds,
+	fungi,
+	work,
+	feasts,
 )
 
 // A day in the language's base unit of time.
