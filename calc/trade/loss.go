@@ -5,9 +5,9 @@ import (
 	"rickyard/calc/quantity"
 )
 
-// losses follows a number of animals, plants or grafts through stages of which
+// stages follows a number of animals, plants or grafts through stages of which
 // each loses a share of what came into it.
-var losses = []*formula.Function{
+var stages = []*formula.Function{
 	{
 		Name: "before_losses", About: "what to start with so that so many are left, rounded up", Source: "divided by what each stage leaves; common practice, no source",
 		Params: []formula.Param{{Name: "wanted", About: "what is to be left", Any: true, Sense: formula.AtLeast(0)}, lostShares(formula.AtLeast(0).Below(100))},

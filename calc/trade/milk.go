@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"rickyard/calc/formula"
+	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 )
 
@@ -48,7 +49,7 @@ var milk = []*formula.Function{
 			Words: "the curve has no peak unless it first rises and then falls",
 			Holds: func(x []float64) bool { return x[0] > 0 && x[1] > 0 },
 		}},
-		Eval: func(x, out []float64) { out[0] = -(x[0] + 1) * math.Log(x[1]*daySeconds) },
+		Eval: func(x, out []float64) { out[0] = -(x[0] + 1) * portable.Log(x[1]*daySeconds) },
 	},
 	{
 		Name: "herd_milk", About: "the yield of a day in each month, for a herd that calves at the middle of its months each year", Source: woodSource,

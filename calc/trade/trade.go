@@ -30,7 +30,7 @@ var Functions = slices.Concat(
 	milk,
 	cheese,
 	meat,
-	losses,
+	stages,
 	flocks,
 	pasture,
 	seeds,

@@ -18,18 +18,21 @@ const (
 	ha   = 1e4
 )
 
-// call works a function out; a series argument is a []float64 of twelve.
+// call works a function out; a series argument is a []float64 of twelve, and what
+// can be many stands at the end.
 func call(t *testing.T, name string, args ...any) []float64 {
 	t.Helper()
 	for _, f := range Functions {
 		if f.Name != name {
 			continue
 		}
-		if len(args) != len(f.Params) {
+		last := len(f.Params) - 1
+		if len(args) != len(f.Params) && !(f.Params[last].Many && len(args) > last) {
 			t.Fatalf("%s has %d parameters, not %d", name, len(f.Params), len(args))
 		}
 		var flat []float64
 		for i, a := range args {
+			i = min(i, last)
 			switch a := a.(type) {
 			case float64:
 				if f.Params[i].Months {
