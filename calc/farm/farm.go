@@ -121,6 +121,7 @@ func (f *Farm) found(g *figures.Graph, w *Worked) []figures.Definition {
 	}
 	mix := risk.BestFarmMix(g, f.Enterprises, f.Running(), kinds, f.Channels)
 	maps.Copy(w.Tables, mix.Tables())
+	maps.Copy(w.Facts, mix.Facts())
 	all = append(all, mix.Definitions()...)
 	for i := range all {
 		if all[i].Place.File == nil {

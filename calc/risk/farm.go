@@ -1,7 +1,6 @@
 package risk
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -16,8 +15,8 @@ import (
 
 // mostOffers bounds the scales of one enterprise that a mix chooses from. One
 // with more steps is offered at every second, third or further step, and the
-// step that it is run at now.
-const mostOffers = 150
+// step that it is run at now; the mix says so.
+const mostOffers = 5000
 
 // A FarmMix is the best mix of enterprises on a farm, with what it rests on.
 type FarmMix struct {
@@ -26,9 +25,10 @@ type FarmMix struct {
 	Specs  []enterprise.Spec
 
 	graph   *figures.Graph
-	names   []string // of the resources' figures: hours.5, land.pasture.5, capital, channel.stall
+	names   []string // of the resources: hours.5, land.pasture.5, capital, channel.stall
+	wanted  []string // of what a worth is of: hours.5, land.pasture, capital, channel.stall
 	offers  [][]Offer
-	coarse  []string // enterprises of which not every step was on offer
+	coarse  []string // names of the enterprises of which not every step was on offer
 	err     error
 	present float64 // what the mix of today gains, reckoned the same way
 }
@@ -63,7 +63,8 @@ func BestFarmMix(g *figures.Graph, specs []enterprise.Spec, running, land []stri
 	}
 	f.Choice.Offers = f.offers
 	f.narrow()
-	f.Mix, f.err = f.Choice.Best()
+	f.want()
+	f.Mix, f.err = f.Choice.Best(searchSteps)
 	return f
 }
 
@@ -173,7 +174,7 @@ func (f *FarmMix) offer(s *enterprise.Spec, uses []use) (offers []Offer, now flo
 	}
 	stride := (count + mostOffers - 1) / mostOffers
 	if stride > 1 {
-		f.coarse = append(f.coarse, s.ID)
+		f.coarse = append(f.coarse, s.Name)
 	}
 	route := g.RouteTo([]*figures.Figure{scale}, wanted)
 	v := g.Base().Clone()
@@ -240,10 +241,26 @@ func (f *FarmMix) narrow() {
 	f.names, f.Choice.Resources, f.Choice.Offers = names, resources, offers
 }
 
+// want asks for the worth of each resource; of land, which is there in every
+// month or not at all, for all months together.
+func (f *FarmMix) want() {
+	for r, name := range f.names {
+		if strings.HasPrefix(name, "land.") {
+			name = name[:strings.LastIndexByte(name, '.')]
+		}
+		if at := slices.Index(f.wanted, name); at >= 0 {
+			f.Choice.Wanted[at] = append(f.Choice.Wanted[at], r)
+			continue
+		}
+		f.wanted = append(f.wanted, name)
+		f.Choice.Wanted = append(f.Choice.Wanted, []int{r})
+	}
+}
+
 // chosen returns the scale at which an enterprise is in the mix, in base
 // units, and what it gains; 0 for one that is not.
 func (f *FarmMix) chosen(e int) (scale, gain float64) {
-	if f.err != nil && !errors.Is(f.err, ErrTooHard) || f.Mix.Chosen == nil || f.Mix.Chosen[e] < 0 {
+	if f.err != nil || f.Mix.Chosen[e] < 0 {
 		return 0, 0
 	}
 	o := f.Choice.Offers[e][f.Mix.Chosen[e]]
@@ -252,19 +269,34 @@ func (f *FarmMix) chosen(e int) (scale, gain float64) {
 
 // how says for readers how the mix was found.
 func (f *FarmMix) how() say.Text {
-	how := say.Text("found by comparing every whole step of every enterprise's scale (branch and bound over a linear program): the mix with the greatest margin within the farm's hours, land, capital and markets")
-	if len(f.coarse) > 0 {
-		how = say.With("%s; of %s not every step was tried", how, strings.Join(f.coarse, ", "))
-	}
-	if errors.Is(f.err, ErrTooHard) {
-		how = say.With("%s; the search was cut off, so a better mix may exist", how)
-	}
-	return how
+	return say.With("found by branch and bound over a linear program: of all mixes that keep within the farm's hours, land, capital and markets, the one with the greatest margin. %s %s", f.tried(), f.proof())
 }
+
+// tried says which scales the search had to choose from.
+func (f *FarmMix) tried() say.Text {
+	if len(f.coarse) == 0 {
+		return "Every whole step of every enterprise's scale was on offer."
+	}
+	return say.With("Every whole step of every enterprise's scale was on offer, but for %s: of so many steps, only every second or further one was.", strings.Join(f.coarse, ", "))
+}
+
+// proof says whether a better mix may exist.
+func (f *FarmMix) proof() say.Text {
+	switch {
+	case f.err != nil:
+		return noMix
+	case f.Mix.Gap > 0:
+		return "That this is the best is not proven: the search came to its limit of work before it could shut every other mix out."
+	}
+	return "No other mix that fits leaves more: the search shut every one of them out."
+}
+
+const noMix say.Text = "No mix keeps within the farm's limits."
 
 // Definitions are the mix as figures:
 //
 //	mix.gain, mix.gain_now         margin a year of the best mix, and of today's
+//	mix.gap                        how much more another mix may leave: 0 once the best is proven
 //	mix.<enterprise>.scale, .gain  0 where it is not in the mix
 //	mix.worth_of_hour              money for one hour more, by month
 //	mix.worth_of_land.<kind>       money a year for one hectare (or acre) more
@@ -287,7 +319,7 @@ func (f *FarmMix) Definitions() []figures.Definition {
 		if unit.Dimension == money.Dimension {
 			d.Value.Step = 1
 		}
-		if f.err != nil && !errors.Is(f.err, ErrTooHard) {
+		if f.err != nil {
 			d.NoAnswer = "no mix keeps within the farm's limits"
 		}
 		all = append(all, d)
@@ -300,6 +332,7 @@ func (f *FarmMix) Definitions() []figures.Definition {
 	}
 	add("mix.gain", "Margin of the best mix", f.Mix.Gain, money, from...)
 	add("mix.gain_now", "Margin of today's enterprises, all at their present scale", f.present, money, from...)
+	add("mix.gap", "Most that another mix may leave beyond the best one found", f.Mix.Gap, money, "mix.gain")
 	add("mix.bound", "Most that any mix could gain if scales could be divided", f.Mix.Bound, money, from...)
 	for e := range f.Specs {
 		s := &f.Specs[e]
@@ -312,11 +345,11 @@ func (f *FarmMix) Definitions() []figures.Definition {
 		add("mix."+s.ID+".gain", say.With("%s: margin in the best mix", s.Name), gain, money, "mix.gain")
 	}
 	worth, bought := map[string]float64{}, map[string]float64{}
-	for r, name := range f.names {
-		if f.Mix.Worth != nil {
-			worth[name] = f.Mix.Worth[r]
+	if f.err == nil {
+		for k, name := range f.wanted {
+			worth[name] = f.Mix.Worth[k]
 		}
-		if f.Mix.Bought != nil {
+		for r, name := range f.names {
 			bought[name] = f.Mix.Bought[r]
 		}
 	}
@@ -333,14 +366,9 @@ func (f *FarmMix) Definitions() []figures.Definition {
 	add("mix.help", "What hired help takes from the best mix", -f.hired(), money, "mix.gain", "farm.wage", "farm.employment")
 	add("mix.hired_hours", "Hours hired in the best mix, by month", 0, hour, "mix.gain").Series = series(bought)
 	kinds, channels := []string{}, []string{}
-	sums := map[string]float64{}
-	for _, name := range f.names {
+	for _, name := range f.wanted {
 		if kind, ok := strings.CutPrefix(name, "land."); ok {
-			kind = kind[:strings.LastIndexByte(kind, '.')]
-			if _, seen := sums[kind]; !seen {
-				kinds = append(kinds, kind)
-			}
-			sums[kind] += worth[name] // a hectare is more in every month
+			kinds = append(kinds, kind)
 		}
 		if channel, ok := strings.CutPrefix(name, "channel."); ok {
 			channels = append(channels, channel)
@@ -350,7 +378,7 @@ func (f *FarmMix) Definitions() []figures.Definition {
 	lot := f.graph.Units.Lot()
 	round := f.round()
 	for _, kind := range kinds {
-		add("mix.worth_of_land."+kind, say.With("Worth of one more %s of %s", word, strings.ReplaceAll(kind, "_", " ")), sums[kind]*land.ToBase(1), money, "mix.gain")
+		add("mix.worth_of_land."+kind, say.With("Worth of one more %s of %s", word, strings.ReplaceAll(kind, "_", " ")), worth["land."+kind]*land.ToBase(1), money, "mix.gain")
 	}
 	for _, id := range channels {
 		add("mix.worth_of_channel."+id, say.With("Worth of %s more of takings through %s", round, strings.ReplaceAll(id, "_", " ")), lot*worth["channel."+id], money, "mix.gain")
@@ -361,7 +389,7 @@ func (f *FarmMix) Definitions() []figures.Definition {
 
 // Tables are the mix for chapters, by the words mix and mix_limits.
 func (f *FarmMix) Tables() map[string]sheet.Table {
-	mix := sheet.Table{Name: "mix", Title: "The best mix of enterprises", Head: "Enterprise",
+	mix := sheet.Table{Name: "mix", Title: "The best mix of enterprises", Note: f.proof(), Head: "Enterprise",
 		Columns: []sheet.Column{{Label: "Now or as studied"}, {Label: "In the best mix"}, {Label: "Margin in it", Foots: true}}}
 	var parts []sheet.Part
 	for i := range f.Specs {
@@ -375,6 +403,9 @@ func (f *FarmMix) Tables() map[string]sheet.Table {
 		mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Line, Label: "Hired help", Cells: []string{"", "", "mix.help"}})
 	}
 	mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Total, Label: "All", Cells: []string{"", "", "mix.gain"}, Parts: parts})
+	if f.Mix.Gap > 0 {
+		mix.Rows = append(mix.Rows, sheet.Row{Kind: sheet.Line, Label: "Another mix may leave more, by up to", Cells: []string{"", "", "mix.gap"}})
+	}
 	limits := sheet.Table{Name: "mix_limits", Title: "What one more would be worth", Head: "One more of",
 		Columns: []sheet.Column{{Label: "Worth a year"}}}
 	row := func(label say.Text, figure string) {
@@ -389,6 +420,12 @@ func (f *FarmMix) Tables() map[string]sheet.Table {
 		{Kind: sheet.Line, Label: "Hours hired", Of: "mix.hired_hours"},
 	}}
 	return map[string]sheet.Table{"mix": mix, "mix_limits": limits, "mix_hours": hours}
+}
+
+// Facts are what a chapter may quote of the search: mix.tried, the scales that it
+// chose from, and mix.proof, whether a better mix may exist.
+func (f *FarmMix) Facts() map[string]say.Text {
+	return map[string]say.Text{"mix.tried": f.tried(), "mix.proof": f.proof()}
 }
 
 // oneMore says what a worth is the worth of one more of.

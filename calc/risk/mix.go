@@ -1,8 +1,10 @@
 package risk
 
 import (
-	"errors"
 	"math"
+	"slices"
+
+	"rickyard/calc/linear"
 )
 
 // An Offer is one enterprise at one scale: what it gains in a year, and how
@@ -29,6 +31,9 @@ type Resource struct {
 type Choice struct {
 	Resources []Resource
 	Offers    [][]Offer // by enterprise, in the order of scale; nothing is always on offer
+	// Wanted are the resources whose worth is asked for, each alone or several
+	// together: a hectare more is one in every month.
+	Wanted [][]int
 }
 
 // A Mix is the answer.
@@ -37,204 +42,231 @@ type Mix struct {
 	Chosen []int     // by enterprise: the index of its offer, or -1 for none
 	Bought []float64 // by resource
 	Used   []float64 // by resource
-	// Worth is what one more unit of each resource would add to the gain if
+	// Worth is what one more unit of what is Wanted would add to the gain if
 	// scales could be divided (the shadow price of the relaxed program); 0
 	// where it does not bind.
 	Worth []float64
 	// Bound is the gain of the relaxed program: no mix can gain more.
 	Bound float64
+	// Gap is how much more than Gain another mix may gain, where the search came
+	// to its limit; 0 where the mix is proven to be the best.
+	Gap  float64
+	Work linear.Work
 }
+
+// searchSteps is how many steps of the simplex method a farm's search may take:
+// some seconds.
+const searchSteps = 100_000
 
 // Best finds the mix with the greatest gain, exactly over all offered scales,
-// so stepped capital counts as it is. It returns ErrTooHard with the best mix
-// found if the search is cut off.
-func (c *Choice) Best() (Mix, error) {
-	p, columns := c.program()
-	best, err := p.Solve()
-	if err != nil && (!errors.Is(err, ErrTooHard) || best.X == nil) {
+// so stepped capital counts as it is: to one part in a million, or, if that takes
+// more than so many steps, to the Gap that it tells. Enterprises that are equal in
+// all offers are one to the search, and those that come first get the larger scale.
+func (c *Choice) Best(steps int) (Mix, error) {
+	w := c.written()
+	relaxed, err := w.program.Relax()
+	if err != nil {
 		return Mix{}, err
 	}
-	m := c.read(best, columns)
-	relaxed := *p
-	relaxed.Whole = nil
-	bound, boundErr := relaxed.relaxed(nil)
-	if boundErr != nil {
-		return m, boundErr
+	best, err := w.program.Solve(steps)
+	if err != nil {
+		return Mix{}, err
 	}
-	m.Bound = bound.Gain
-	m.Worth = make([]float64, len(c.Resources))
-	for i := range c.Resources {
-		if relaxed.Slack(i, bound.X) > 1e-6*math.Max(1, math.Abs(c.Resources[i].Limit)) {
-			continue
-		}
-		if m.Worth[i], boundErr = relaxed.Worth(i); boundErr != nil {
-			return m, boundErr
-		}
+	m := w.mix(w.chosen(best.X))
+	m.Bound, m.Gap, m.Work = relaxed.Gain, best.Gap(), best.Work
+	for _, resources := range c.Wanted {
+		m.Worth = append(m.Worth, relaxed.Worth(resources...))
 	}
-	return m, err
+	return m, nil
 }
 
-// program writes the choice as a linear program with one variable an offer and
-// one for what is bought of each resource. columns says which offer each
-// variable stands for.
-func (c *Choice) program() (*Program, [][2]int) {
-	var columns [][2]int
-	p := &Program{}
-	for e, offers := range c.Offers {
-		var set []int
-		for o, offer := range offers {
-			if !c.possible(offer) {
-				continue
+// A written choice is one as a program: a variable for each offer of each kind of
+// enterprise, and one for what is bought of each resource; a row for each resource.
+type written struct {
+	*Choice
+	program linear.Program
+	kinds   []kind
+	bought  []int // by resource: the variable, or -1
+	polish  float64
+}
+
+// A kind is one enterprise, or several that are equal in all offers.
+type kind struct {
+	members []int   // enterprises
+	offers  []Offer // those that fit
+	numbers []int   // of these offers among all of the enterprise
+	first   int     // the variable of the first of them
+}
+
+func (c *Choice) written() *written {
+	w := &written{Choice: c, bought: make([]int, len(c.Resources)), polish: math.Inf(-1)}
+	p := &w.program
+	for _, members := range c.equal() {
+		k := kind{members: members, first: len(p.Variables)}
+		for o, offer := range c.Offers[members[0]] {
+			if c.possible(offer) {
+				k.offers, k.numbers = append(k.offers, offer), append(k.numbers, o)
+				p.Variables = append(p.Variables, linear.Variable{Gain: offer.Gain, Most: float64(len(members)), Whole: true})
 			}
-			set = append(set, len(columns))
-			columns = append(columns, [2]int{e, o})
-			p.Gain = append(p.Gain, offer.Gain)
 		}
-		if len(set) > 0 {
-			p.Sets = append(p.Sets, set)
-		}
+		w.kinds = append(w.kinds, k)
 	}
-	offers := len(columns)
-	bought := make([]int, len(c.Resources))
 	for r, resource := range c.Resources {
-		bought[r] = -1
+		row := linear.Row{Limit: resource.Limit}
+		for _, k := range w.kinds {
+			for i, offer := range k.offers {
+				row.Terms = append(row.Terms, linear.Term{Variable: k.first + i, Coefficient: offer.Uses[r]})
+			}
+		}
+		w.bought[r] = -1
 		if resource.Most > 0 {
-			bought[r] = len(p.Gain)
-			p.Gain = append(p.Gain, -resource.Price)
-		}
-	}
-	for r, resource := range c.Resources {
-		row := Row{Name: resource.Name, Coefficients: make([]float64, len(p.Gain)), Limit: resource.Limit}
-		for j, at := range columns {
-			row.Coefficients[j] = c.Offers[at[0]][at[1]].Uses[r]
-		}
-		if bought[r] >= 0 {
-			row.Coefficients[bought[r]] = -1
+			w.bought[r] = len(p.Variables)
+			row.Terms = append(row.Terms, linear.Term{Variable: len(p.Variables), Coefficient: -1})
+			p.Variables = append(p.Variables, linear.Variable{Gain: -resource.Price, Most: resource.Most})
 		}
 		p.Rows = append(p.Rows, row)
 	}
-	for r, resource := range c.Resources {
-		if bought[r] >= 0 {
-			row := Row{Coefficients: make([]float64, len(p.Gain)), Limit: resource.Most}
-			row.Coefficients[bought[r]] = 1
-			p.Rows = append(p.Rows, row)
-		}
+	for _, k := range w.kinds {
+		w.atMostOneEach(k)
 	}
-	for _, set := range p.Sets {
-		row := Row{Coefficients: make([]float64, len(p.Gain)), Limit: 1}
-		for _, j := range set {
-			row.Coefficients[j] = 1
-		}
-		p.Rows = append(p.Rows, row)
-	}
-	p.Near = func(x []float64) (Optimum, bool) { return c.near(x, columns) }
-	p.Whole = make([]bool, len(p.Gain))
-	for j := range offers {
-		p.Whole[j] = true
-	}
-	return p, columns
+	p.Near = w.near
+	return w
 }
 
-// near takes of each enterprise the offer nearest below the mean of those that
-// x mixes, and then moves single enterprises up as long as that gains.
-func (c *Choice) near(x []float64, columns [][2]int) (Optimum, bool) {
-	chosen := make([]int, len(c.Offers))
-	mean := make([]float64, len(c.Offers))
-	for j, at := range columns {
-		mean[at[0]] += float64(float64(at[1]+1) * x[j])
+// atMostOneEach says that an enterprise has one scale.
+func (w *written) atMostOneEach(k kind) {
+	if len(k.offers) == 0 {
+		return
 	}
-	for e := range chosen {
-		chosen[e] = int(mean[e]+wholeness) - 1
-	}
-	gain, ok := c.gain(chosen)
-	if !ok {
-		return Optimum{}, false
-	}
-	for improved := true; improved; {
-		improved = false
-		for e := range chosen {
-			for _, by := range []int{1, -1} {
-				if to := chosen[e] + by; to < -1 || to >= len(c.Offers[e]) {
-					continue
-				}
-				chosen[e] += by
-				if g, ok := c.gain(chosen); ok && g > gain+float64(1e-9*math.Abs(gain)) {
-					gain, improved = g, true
-				} else {
-					chosen[e] -= by
-				}
-			}
+	if len(k.members) == 1 {
+		set := make([]int, len(k.offers))
+		for i := range set {
+			set[i] = k.first + i
+			w.program.Variables[set[i]].Most = math.Inf(1) // the set bounds it
 		}
+		w.program.Sets = append(w.program.Sets, set)
+		return
 	}
-	o := Optimum{Gain: gain, X: make([]float64, len(x))}
-	for j, at := range columns {
-		if chosen[at[0]] == at[1] {
-			o.X[j] = 1
-		}
+	row := linear.Row{Limit: float64(len(k.members))}
+	for i := range k.offers {
+		row.Terms = append(row.Terms, linear.Term{Variable: k.first + i, Coefficient: 1})
 	}
-	return o, true
+	w.program.Rows = append(w.program.Rows, row)
 }
 
-// gain returns what a choice of offers gains, less what must be bought for it.
-func (c *Choice) gain(chosen []int) (float64, bool) {
-	gain := 0.0
-	for e, o := range chosen {
-		if o >= 0 {
-			if !c.possible(c.Offers[e][o]) {
-				return 0, false
-			}
-			gain += c.Offers[e][o].Gain
+// equal groups the enterprises whose offers are the same.
+func (c *Choice) equal() [][]int {
+	var groups [][]int
+	for e, offers := range c.Offers {
+		g := slices.IndexFunc(groups, func(group []int) bool {
+			return slices.EqualFunc(c.Offers[group[0]], offers, func(a, b Offer) bool {
+				return a.Gain == b.Gain && slices.Equal(a.Uses, b.Uses)
+			})
+		})
+		if g < 0 {
+			groups = append(groups, []int{e})
+		} else {
+			groups[g] = append(groups[g], e)
 		}
 	}
-	for r, resource := range c.Resources {
-		used := 0.0
-		for e, o := range chosen {
-			if o >= 0 {
-				used += c.Offers[e][o].Uses[r]
-			}
-		}
-		short := used - resource.Limit
-		if short > resource.Most+float64(1e-9*math.Max(1, math.Abs(resource.Limit))) {
-			return 0, false
-		}
-		gain -= float64(math.Max(0, short) * resource.Price)
-	}
-	return gain, true
+	return groups
 }
 
-// possible reports whether an offer fits into the resources by itself.
+// possible reports whether an offer fits into the resources by itself, with all
+// that others could add to them.
 func (c *Choice) possible(o Offer) bool {
 	if math.IsNaN(o.Gain) || math.IsInf(o.Gain, 0) {
 		return false
 	}
 	for r, use := range o.Uses {
-		if !(use <= c.Resources[r].Limit+c.Resources[r].Most+float64(1e-9*math.Abs(c.Resources[r].Limit))) {
+		resource := c.Resources[r]
+		room := resource.Limit + resource.Most + slip(resource)
+		if use > room {
+			for _, offers := range c.Offers {
+				most := 0.0
+				for _, other := range offers {
+					most = math.Max(most, -other.Uses[r])
+				}
+				room += most
+			}
+		}
+		if !(use <= room) || math.IsInf(use, -1) {
 			return false
 		}
 	}
 	return true
 }
 
-func (c *Choice) read(o Optimum, columns [][2]int) Mix {
-	m := Mix{Chosen: make([]int, len(c.Offers)), Bought: make([]float64, len(c.Resources)), Used: make([]float64, len(c.Resources))}
-	for e := range m.Chosen {
-		m.Chosen[e] = -1
+// slip is how much of a resource rounding may use beyond its limit.
+func slip(r Resource) float64 { return float64(1e-9 * math.Max(1, math.Abs(r.Limit))) }
+
+// chosen reads from a plan which of its kind's offers each enterprise takes, -1
+// for none. Of equal enterprises the first get the largest. Shares of offers come
+// to the offer nearest below their mean, so that any plan makes a choice.
+func (w *written) chosen(x []float64) []int {
+	chosen := make([]int, len(w.Offers))
+	for e := range chosen {
+		chosen[e] = -1
 	}
-	for j, at := range columns {
-		if o.X[j] > 0.5 {
-			m.Chosen[at[0]] = at[1]
-			offer := c.Offers[at[0]][at[1]]
-			m.Gain += offer.Gain
-			for r, use := range offer.Uses {
-				m.Used[r] += use
+	for _, k := range w.kinds {
+		i, left := len(k.offers)-1, 0.0
+		if i >= 0 {
+			left = x[k.first+i]
+		}
+		for _, e := range k.members {
+			mean, room := 0.0, 1.0
+			for i >= 0 && room > 0 {
+				take := math.Min(room, left)
+				mean += float64(float64(i+1) * take)
+				room, left = room-take, left-take
+				if left <= wholeness {
+					if i--; i >= 0 {
+						left = x[k.first+i]
+					}
+				}
 			}
+			chosen[e] = min(int(mean+1e-4), len(k.offers)) - 1
 		}
 	}
-	for r, resource := range c.Resources {
-		if short := m.Used[r] - resource.Limit; short > 1e-9*math.Max(1, math.Abs(resource.Limit)) && resource.Most > 0 {
+	return chosen
+}
+
+// wholeness is what is left of a share by rounding.
+const wholeness = 1e-6
+
+// mix tells what a choice comes to.
+func (w *written) mix(chosen []int) Mix {
+	t := w.trial(chosen)
+	m := Mix{Chosen: make([]int, len(chosen)), Bought: make([]float64, len(t.used)), Used: t.used}
+	m.Gain, _ = t.gain()
+	for e, i := range chosen {
+		m.Chosen[e] = -1
+		if i >= 0 {
+			m.Chosen[e] = t.kinds[e].numbers[i]
+		}
+	}
+	for r, resource := range w.Resources {
+		if short := t.used[r] - resource.Limit; short > slip(resource) && resource.Most > 0 {
 			m.Bought[r] = short
-			m.Gain -= float64(short * resource.Price)
 		}
 	}
 	return m
+}
+
+// plan is the inverse of chosen.
+func (w *written) plan(chosen []int, used []float64) []float64 {
+	x := make([]float64, len(w.program.Variables))
+	for _, k := range w.kinds {
+		for _, e := range k.members {
+			if chosen[e] >= 0 {
+				x[k.first+chosen[e]]++
+			}
+		}
+	}
+	for r, j := range w.bought {
+		if j >= 0 {
+			x[j] = math.Max(0, math.Min(w.Resources[r].Most, used[r]-w.Resources[r].Limit))
+		}
+	}
+	return x
 }

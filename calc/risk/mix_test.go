@@ -4,13 +4,9 @@ import (
 	"fmt"
 	"math"
 	"math/rand"
-	"os"
-	"os/exec"
-	"path/filepath"
-	"regexp"
-	"strconv"
-	"strings"
 	"testing"
+
+	"rickyard/calc/linear/lineartest"
 )
 
 // randomFarm is a made farm: enterprises with stepped gains and uses.
@@ -46,73 +42,20 @@ func randomFarm(r *rand.Rand, enterprises, steps, resources int) *Choice {
 	return c
 }
 
-// glpk solves the same choice by GLPK, from a file in CPLEX LP format.
-func glpk(t *testing.T, p *Program) float64 {
-	t.Helper()
-	var b strings.Builder
-	b.WriteString("Maximize\n gain:")
-	for j, g := range p.Gain {
-		fmt.Fprintf(&b, " %+.12g x%d", g, j)
-	}
-	b.WriteString("\nSubject To\n")
-	for i, row := range p.Rows {
-		fmt.Fprintf(&b, " c%d:", i)
-		any := false
-		for j, c := range row.Coefficients {
-			if c != 0 {
-				fmt.Fprintf(&b, " %+.12g x%d", c, j)
-				any = true
-			}
-		}
-		if !any {
-			b.WriteString(" 0 x0")
-		}
-		fmt.Fprintf(&b, " %s %.12g\n", map[Sense]string{AtMost: "<=", AtLeast: ">=", Equal: "="}[row.Sense], row.Limit)
-	}
-	b.WriteString("Binary\n")
-	for j, whole := range p.Whole {
-		if whole {
-			fmt.Fprintf(&b, " x%d\n", j)
-		}
-	}
-	b.WriteString("End\n")
-	dir := t.TempDir()
-	model, report := filepath.Join(dir, "farm.lp"), filepath.Join(dir, "report.txt")
-	if err := os.WriteFile(model, []byte(b.String()), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	if out, err := exec.Command("glpsol", "--lp", model, "-o", report).CombinedOutput(); err != nil {
-		t.Fatalf("glpsol: %v\n%s", err, out)
-	}
-	raw, err := os.ReadFile(report)
-	if err != nil {
-		t.Fatal(err)
-	}
-	found := regexp.MustCompile(`Objective:\s+gain = (\S+)`).FindSubmatch(raw)
-	if found == nil {
-		t.Fatalf("no objective in glpsol's report:\n%s", raw)
-	}
-	gain, err := strconv.ParseFloat(string(found[1]), 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return gain
-}
-
 // GLPK (Debian's glpk-utils) is an independent solver.
 func TestMixAgainstGLPK(t *testing.T) {
-	if _, err := exec.LookPath("glpsol"); err != nil {
-		t.Skip("glpsol is not installed; cmd/verify installs Debian's glpk-utils")
-	}
 	r := rand.New(rand.NewSource(26))
 	for n := range 40 {
 		c := randomFarm(r, 2+r.Intn(8), 1+r.Intn(10), 2+r.Intn(12))
-		mix, err := c.Best()
+		mix, err := c.Best(searchSteps)
 		if err != nil {
 			t.Fatalf("farm %d: %v", n, err)
 		}
-		p, _ := c.program()
-		if want := glpk(t, p); math.Abs(mix.Gain-want) > 1e-5*math.Max(1, math.Abs(want)) {
+		want, err := lineartest.GLPK(t, &c.written().program)
+		if err != nil {
+			t.Fatalf("farm %d: GLPK: %v", n, err)
+		}
+		if math.Abs(mix.Gain-want) > 1e-5*math.Max(1, math.Abs(want)) {
 			t.Errorf("farm %d: gain %.6f, GLPK finds %.6f", n, mix.Gain, want)
 		}
 	}
@@ -123,7 +66,7 @@ func TestMixAgainstAll(t *testing.T) {
 	r := rand.New(rand.NewSource(7))
 	for n := range 60 {
 		c := randomFarm(r, 1+r.Intn(4), 1+r.Intn(6), 1+r.Intn(5))
-		mix, err := c.Best()
+		mix, err := c.Best(searchSteps)
 		if err != nil {
 			t.Fatalf("farm %d: %v", n, err)
 		}
@@ -174,7 +117,7 @@ func BenchmarkMix(b *testing.B) {
 		b.Run(fmt.Sprintf("%dx%d", size.enterprises, size.steps), func(b *testing.B) {
 			c := randomFarm(rand.New(rand.NewSource(3)), size.enterprises, size.steps, 30)
 			for b.Loop() {
-				if _, err := c.Best(); err != nil {
+				if _, err := c.Best(searchSteps); err != nil {
 					b.Fatal(err)
 				}
 			}
