@@ -30,7 +30,8 @@ type Book struct {
 	Pictures map[string][]byte   // by path under content/, those that are shown
 	Files    []*source.File      // all texts that were read
 
-	figures []*Figure // those of cautions.yaml and glossary.yaml
+	figures []*Figure     // those of cautions.yaml and glossary.yaml
+	unread  *source.Error // why there are no cautions, if cautions.yaml can't be read
 }
 
 // Chapter returns the chapter of a name, or nil.
@@ -275,10 +276,6 @@ func (l *loader) notes(name string) {
 		return
 	}
 	p := l.passage(file)
-	if e := p.BadCharacter(); e != nil {
-		l.add(e)
-		return
-	}
 	r := l.reader(path.Base(name))
 	if path.Base(name) == glossaryFile {
 		r.glossary(p)

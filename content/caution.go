@@ -46,12 +46,17 @@ func (*CautionBlock) IsRaw() bool { return true }
 // Dump implements ast.Node.
 func (n *CautionBlock) Dump(src []byte, level int) { ast.DumpHelper(n, src, level, nil, nil) }
 
-// Caution returns the caution of a name, or an error at the given place.
+// Caution returns the caution of a name, or an error at the given place; neither
+// if the file of cautions can't be read, which is reported.
 func (b *Book) Caution(name string, at source.Span) (*Caution, error) {
 	if c := b.Cautions[name]; c != nil {
 		return c, nil
 	}
-	e := source.Errorf(source.UnknownRef, at, "no caution is called %s", leaf.Clip(name))
+	if b.unread != nil {
+		b.unread.Follow(at)
+		return nil, nil
+	}
+	e := source.Errorf(source.Unknown{Name: "caution " + name}, at, "no caution is called %s", leaf.Clip(name))
 	known := make([]string, 0, len(b.Cautions))
 	for name := range b.Cautions {
 		known = append(known, name)
@@ -68,6 +73,7 @@ func (r *reader) cautions(p *leaf.Passage) {
 	at := p.Span(0, 0)
 	s := r.readSpec(p, at, notesFile)
 	if s == nil {
+		r.book.unread = r.errs[len(r.errs)-1]
 		return
 	}
 	s.Entries(s.Root, func(e leaf.Entry) bool {

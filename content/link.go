@@ -161,7 +161,7 @@ func (l *loader) resolveLinks() {
 			continue
 		}
 		if ch == nil {
-			e := l.fail(source.UnknownRef, p.place, "no chapter is called %s", leaf.Clip(name))
+			e := l.fail(source.Unknown{Name: "chapter " + name}, p.place, "no chapter is called %s", leaf.Clip(name))
 			if near := source.Nearest(name, known); near != "" {
 				e.With("did you mean %s?", near)
 			} else {

@@ -74,8 +74,8 @@ func (p *page) input(name string, label say.Text, v *value) bool {
 	switch {
 	case v == nil:
 		return false
-	case v.failed:
-		p.failed(name, label, v.span)
+	case v.failed != nil:
+		p.failed(name, label, v.span, v.failed)
 		return true
 	case v.leaf == nil:
 		return false
@@ -92,9 +92,9 @@ func (p *page) input(name string, label say.Text, v *value) bool {
 }
 
 // failed defines a figure whose value or formula could not be read.
-func (p *page) failed(name string, label say.Text, at source.Span) {
+func (p *page) failed(name string, label say.Text, at source.Span, why *source.Error) {
 	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
-		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Failed: true,
+		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Failed: why,
 	})
 }
 
@@ -118,8 +118,8 @@ func (p *page) worked(name string, label say.Text, v *value, want *figures.Want)
 	switch {
 	case v == nil:
 		return
-	case v.failed:
-		p.failed(name, label, v.span)
+	case v.failed != nil:
+		p.failed(name, label, v.span, v.failed)
 		return
 	case v.formula.File == nil:
 		return
@@ -212,13 +212,17 @@ func (p *page) few(v *value, what string) bool {
 	return false
 }
 
+// under has what stands before the name of what is referred to, where that is no
+// enterprise, in the names of its figures.
+var under = map[string]string{"a channel": "prices.channels.", "a product of the price list": "prices.", "a kind of land": "farm.land."}
+
 // refer checks that a text names one of known; nil stands for names that could
 // not be read, which are not checked against.
 func (p *page) refer(at source.Span, word string, known []string, what, where string) bool {
 	if known == nil || slices.Contains(known, word) {
 		return true
 	}
-	e := p.fail(source.UnknownRef, at, "%s is not %s", leaf.Clip(word), what)
+	e := p.fail(source.Unknown{Name: under[what] + word}, at, "%s is not %s", leaf.Clip(word), what)
 	switch near := p.nearest(word, known); {
 	case near != "":
 		e.With("did you mean %s?", near)
@@ -401,12 +405,12 @@ func (l *loader) farmFile(d *document) {
 	p.landKinds(root.get("land"))
 	labour := root.get("labour")
 	p.input("wage", "Wage", labour.get("wage"))
-	if labour.get("wage") == nil && len(l.enterprises) > 0 {
-		p.failed("wage", "Wage", p.at("labour"))
-	}
 	if wage := labour.get("wage"); wage == nil && len(l.enterprises) > 0 && root != nil && !root.broken && (labour == nil || !labour.broken) {
 		p.fail(source.Missing, p.at("labour"), "the farm has no wage, which its enterprises need to reckon hired help").
 			With("add a line such as labour: {wage: 12.50 %s/h}", p.reader.currency())
+	}
+	if labour.get("wage") == nil && len(l.enterprises) > 0 {
+		p.failed("wage", "Wage", p.at("labour"), p.last())
 	}
 	p.inputOr("employment", "Employer's on-cost", labour.get("employment"), p.at("labour"), "0 %")
 	p.horizon(root.get("horizon"))
@@ -531,7 +535,7 @@ func (l *loader) pricesFile(d *document) {
 			if !p.refer(price.keySpan, price.key, l.channels, "a channel", "channels in data/prices.yaml") {
 				unsure = true
 				if near := p.nearest(price.key, l.channels); near != "" && prices.get(near) == nil {
-					p.failed(v.key+"."+near, say.With("%s, %s", product.Label, l.channelLabel(near)), price.keySpan)
+					p.failed(v.key+"."+near, say.With("%s, %s", product.Label, l.channelLabel(near)), price.keySpan, p.last())
 				}
 				continue
 			}

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"rickyard/calc/enterprise"
-	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
@@ -77,13 +76,12 @@ func (p *page) formulaOf(v *value) source.Span {
 	switch {
 	case v == nil:
 		return source.Span{}
-	case !v.failed:
+	case v.failed == nil:
 		return v.formula
 	}
-	if !slices.ContainsFunc(p.farm.Definitions[p.first:], func(d figures.Definition) bool { return d.Name == p.prefix+"."+unread }) {
-		p.failed(unread, "A formula that could not be read", v.span)
-	}
-	return source.Derived(v.span, unread).Whole()
+	name := fmt.Sprintf("%s_%d", unread, len(p.farm.Definitions))
+	p.failed(name, "A formula that could not be read", v.span, v.failed)
+	return source.Derived(v.span, name).Whole()
 }
 
 // scale reads the scale and defines its figure, whose value is that of now.
@@ -104,7 +102,7 @@ func (p *page) scale(v *value) enterprise.Scale {
 		case fits:
 			p.input(name, say.Own(label(name)), now)
 		default:
-			p.failed(name, say.Own(label(name)), now.span)
+			p.failed(name, say.Own(label(name)), now.span, p.last())
 		}
 	}()
 	if s.Unit.Name == "" || p.loader.units == nil {
@@ -286,7 +284,7 @@ func (p *page) sale(line *enterprise.Line, v *value) {
 	// with a price that could not be read.
 	unknown := func(at source.Span) {
 		line.Product = enterprise.Ref{}
-		line.Price = p.formulaOf(&value{failed: true, span: at})
+		line.Price = p.formulaOf(&value{failed: p.last(), span: at})
 	}
 	known := p.channels
 	where := "channels in data/prices.yaml"
@@ -343,8 +341,8 @@ func (p *page) timing(v *value, cycles []string) enterprise.Timing {
 	if when == nil {
 		return enterprise.Timing{}
 	}
-	if when.failed || when.broken {
-		when.failed = true
+	if when.failed != nil || when.broken {
+		when.failed = p.last()
 		return enterprise.Timing{Place: when.keySpan, Months: p.formulaOf(when)}
 	}
 	if when.formula.File != nil { // the short form
@@ -360,7 +358,7 @@ func (p *page) timing(v *value, cycles []string) enterprise.Timing {
 	}
 	if t.Each.Name != "" {
 		if !p.refer(t.Each.Span, t.Each.Name, cycles, "a cycle of the calendar", "calendar of this file") {
-			return enterprise.Timing{Place: when.keySpan, Months: p.formulaOf(&value{failed: true, span: t.Each.Span})}
+			return enterprise.Timing{Place: when.keySpan, Months: p.formulaOf(&value{failed: p.last(), span: t.Each.Span})}
 		}
 	}
 	if once := when.get("once"); once != nil {

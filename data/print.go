@@ -102,7 +102,7 @@ func (p *page) print(parts, v *value) {
 		part := Part{Name: e.key, Label: label(e.key), Place: e.keySpan}
 		seen := map[string]bool{}
 		for _, c := range e.all() {
-			if c.failed || c.text == "" {
+			if c.failed != nil || c.text == "" {
 				continue
 			}
 			if seen[c.text] {
@@ -112,7 +112,7 @@ func (p *page) print(parts, v *value) {
 			seen[c.text] = true
 			part.Chapters = append(part.Chapters, PartChapter{c.text, c.span})
 		}
-		if len(part.Chapters) == 0 && !e.broken && !e.failed {
+		if len(part.Chapters) == 0 && !e.broken && e.failed == nil {
 			p.fail(source.Missing, e.keySpan, "the part %s has no chapters", e.key).With("list their names, as %s: [goal, start_up]", e.key)
 		}
 		p.farm.Parts = append(p.farm.Parts, part)

@@ -30,10 +30,10 @@ type value struct {
 	formula source.Span // formulaForm, plainForm, amountForm
 	label   string      // long formula
 	note    string
-	kind    string   // kindForm: which
-	entries []*value // recordForm, tableForm, listForm: in the order of the file
-	broken  bool     // part of it could not be read
-	failed  bool     // nothing of it could
+	kind    string        // kindForm: which
+	entries []*value      // recordForm, tableForm, listForm: in the order of the file
+	broken  bool          // part of it could not be read
+	failed  *source.Error // why nothing of it could
 }
 
 // An input is a quantity or a monthly series with what is known of it.
@@ -101,6 +101,14 @@ func (d *document) fail(kind source.Kind, at source.Span, format string, args ..
 		d.errs = append(d.errs, source.Errorf(source.Unsafe, d.file.Span(len(d.file.Text), len(d.file.Text)), "more than %d mistakes in this file; the rest are not listed", mostErrors))
 	}
 	return err
+}
+
+// last is the error reported last: what could not be read follows from it.
+func (d *document) last() *source.Error {
+	if len(d.errs) == 0 { // reported elsewhere, as a wrong currency is
+		return source.Errorf(source.Syntax, d.file.Span(0, 0), "this could not be read")
+	}
+	return d.errs[len(d.errs)-1]
 }
 
 // full reports whether further errors would not be kept, so that no time need
@@ -311,7 +319,7 @@ func (r *reader) record(n *yaml.Node, v *value, p place) *value {
 		switch _, given := seen[f.key]; {
 		case !f.need || given:
 		case meant[f.key]:
-			v.addFailed(f, v.span)
+			v.addFailed(f, v.span, r.last())
 		default:
 			r.missing(v, f, p)
 		}
@@ -325,7 +333,7 @@ func (r *reader) child(v *value, e leaf.Entry, s *shape, p place) {
 	child := r.read(e.Value, s, p)
 	if child == nil {
 		v.broken = true
-		if child = failedValue(s, e.Key, e.At); child == nil {
+		if child = failedValue(s, e.Key, e.At, r.last()); child == nil {
 			return
 		}
 	}
@@ -336,16 +344,16 @@ func (r *reader) child(v *value, e leaf.Entry, s *shape, p place) {
 // failedValue stands in for a value that could not be read, where it would have
 // become a figure: so that whoever needs the figure is not told that it does
 // not exist.
-func failedValue(s *shape, key string, at source.Span) *value {
+func failedValue(s *shape, key string, at source.Span, why *source.Error) *value {
 	v := &value{shape: s, key: key, keySpan: at, span: at, broken: true}
 	switch s.form {
 	case leafForm, amountForm, formulaForm, lineForm, plainForm:
-		v.failed = true
+		v.failed = why
 		return v
 	case recordForm:
 		for _, f := range s.fields {
 			if f.need {
-				v.addFailed(f, at)
+				v.addFailed(f, at, why)
 			}
 		}
 		return v
@@ -353,8 +361,8 @@ func failedValue(s *shape, key string, at source.Span) *value {
 	return nil
 }
 
-func (v *value) addFailed(f *field, at source.Span) {
-	if child := failedValue(f.is, f.key, at); child != nil {
+func (v *value) addFailed(f *field, at source.Span, why *source.Error) {
+	if child := failedValue(f.is, f.key, at, why); child != nil {
 		v.entries = append(v.entries, child)
 	}
 }
@@ -393,8 +401,8 @@ func (r *reader) missing(v *value, f *field, p place) {
 	if at.File == nil {
 		at = r.file.Span(0, 0)
 	}
-	v.addFailed(f, at)
 	e := r.fail(source.Missing, at, "%s has no %s", p.say, f.key)
+	v.addFailed(f, at, e)
 	example := r.example(f.is)
 	if strings.HasPrefix(example, "{") || strings.HasPrefix(example, "- ") {
 		example = ""
@@ -456,7 +464,7 @@ func (r *reader) table(n *yaml.Node, v *value, p place) *value {
 		if !s.keys.ok(e.Key) {
 			v.broken = true
 			if near := r.wrongName(e, s); near != "" && !given[near] && (s.of.form == leafForm || s.of.form == formulaForm) {
-				v.entries = append(v.entries, failedValue(s.of, near, e.At))
+				v.entries = append(v.entries, failedValue(s.of, near, e.At, r.last()))
 				given[near] = true
 			}
 			return !r.full()
@@ -790,7 +798,7 @@ func (r *reader) formulaOrLeaf(n *yaml.Node, v *value, p place) *value {
 		p.value = true
 		long := r.record(n, &value{shape: formulaRecord}, p)
 		f := long.get("formula")
-		if f == nil || f.failed {
+		if f == nil || f.failed != nil {
 			return nil
 		}
 		v.formula, v.label, v.note, v.text, v.span = f.formula, long.str("label"), long.str("note"), f.text, f.span

@@ -431,7 +431,7 @@ func (rr *recordReader) item(e, c cell) (id, item string, ok bool) {
 				With("add it to plan: enterprises in data/farm.yaml, or record it as farm, other")
 			return "", "", false
 		}
-		err := rr.leave(source.UnknownRef, e.at, "%q is not an enterprise", leaf.Clip(e.text))
+		err := rr.leave(source.Unknown{Name: e.text}, e.at, "%q is not an enterprise", leaf.Clip(e.text))
 		if near := rr.nearest(e.text, known); near != "" {
 			err.With("did you mean %s?", near)
 		} else {

@@ -130,7 +130,7 @@ func (p *page) enterpriseAt(of content.Word) (*enterprise.Spec, bool) {
 	if s := p.enterpriseOf(of.Text); s != nil {
 		return s, true
 	}
-	err := source.Errorf(source.UnknownRef, of.Place, "no enterprise is called %s", of.Text)
+	err := source.Errorf(source.Unknown{Name: of.Text}, of.Place, "no enterprise is called %s", of.Text)
 	var known []string
 	for _, s := range p.Enterprises {
 		known = append(known, s.ID)

@@ -37,7 +37,9 @@ type Definition struct {
 	NoAnswer say.Text
 
 	Hidden bool // a step of the engine's own: not in figures.json
-	Failed bool // it could not be read, which is reported already: what needs it fails without a word
+	// Failed is why it could not be read, which is reported already: what needs
+	// it follows from that, and is not reported by itself.
+	Failed *source.Error
 }
 
 // IsInput reports whether the figure is an input.

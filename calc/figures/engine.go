@@ -164,8 +164,7 @@ func (b *builder) bind() {
 		m := node.made
 		for _, in := range m.reads {
 			if in.figure = b.byName[in.name]; in.figure == nil {
-				b.errs = append(b.errs, source.Errorf(source.UnknownRef, source.Span{}, "%s reads %s, which nothing defines", m.Name, in.name))
-				node.broken = true
+				b.report(node, source.Errorf(source.UnknownRef, source.Span{}, "%s reads %s, which nothing defines", m.Name, in.name))
 				continue
 			}
 			node.use(in.figure)

@@ -31,6 +31,7 @@ type Figure struct {
 	word     int // of an engine's figure, its place in words
 	again    *again
 	broken   bool
+	fault    *source.Error // why it is broken
 	slot     int
 	from, to int   // its instructions
 	needs    []int // figures that it is worked from, as they are first named
@@ -125,6 +126,20 @@ type builder struct {
 	inCycles int       // figures named in cycles so far
 }
 
+// fail notes why a figure is broken, if it is.
+func (f *Figure) fail(why *source.Error) {
+	if why != nil && !f.broken {
+		f.broken, f.fault = true, why
+	}
+}
+
+// report reports what is wrong with a figure, which is then broken.
+func (b *builder) report(f *Figure, err error) {
+	from := len(b.errs)
+	b.errs.Add(err)
+	f.fail(b.errs[from])
+}
+
 func (b *builder) define(definitions []Definition) {
 	for i := range definitions {
 		d := &definitions[i]
@@ -136,13 +151,12 @@ func (b *builder) define(definitions []Definition) {
 		f := &Figure{Definition: d, graph: b.Graph}
 		b.byName[d.Name] = f
 		b.all = append(b.all, f)
-		if f.broken = d.Failed; f.broken || d.given() {
+		if f.fail(d.Failed); f.broken || d.given() {
 			continue
 		}
 		parsed, err := formula.Parse(d.Formula, b.Units)
 		if err != nil {
-			b.errs.Add(err)
-			f.broken = true
+			b.report(f, err)
 			continue
 		}
 		f.Formula = parsed
@@ -181,8 +195,7 @@ func (b *builder) resolve() {
 		for _, name := range f.Formula.Names() {
 			used := b.find(f.Scope, name.Text)
 			if used == nil {
-				b.errs = append(b.errs, b.unknown(f.Scope, name))
-				f.broken = true
+				b.report(f, b.unknown(f.Scope, name))
 				continue
 			}
 			name.Full = used.Name
@@ -200,15 +213,33 @@ const mostGuesses = 100
 
 func (b *builder) unknown(scope string, name *formula.Name) *source.Error {
 	if b.guesses++; b.guesses > mostGuesses {
-		return source.Errorf(source.UnknownRef, name.Span, "no figure is called %s", name.Text)
+		return source.Errorf(b.missing(scope, name.Text, name.Span), name.Span, "no figure is called %s", name.Text)
 	}
 	return b.Graph.unknown(scope, name.Text, name.Span)
+}
+
+// missing is the kind of error of a name that nothing has: what is missing is all
+// under its first part, if no other text knows anything under that.
+func (g *Graph) missing(scope, name string, at source.Span) source.Unknown {
+	root, _, dotted := strings.Cut(name, ".")
+	if !dotted {
+		if scope != "" {
+			name = scope + "." + name
+		}
+		return source.Unknown{Name: name}
+	}
+	for known, f := range g.byName {
+		if strings.HasPrefix(known, root+".") && f.Place.Origin().File != at.Origin().File {
+			return source.Unknown{Name: name}
+		}
+	}
+	return source.Unknown{Name: root}
 }
 
 // unknown says that nothing is called name, and which name is nearest: one of
 // the scope's own first.
 func (g *Graph) unknown(scope, name string, at source.Span) *source.Error {
-	err := source.Errorf(source.UnknownRef, at, "no figure is called %s", name)
+	err := source.Errorf(g.missing(scope, name, at), at, "no figure is called %s", name)
 	var local, full []string
 	for known, f := range g.byName {
 		if f.Hidden {
@@ -233,6 +264,9 @@ func (g *Graph) unknown(scope, name string, at source.Span) *source.Error {
 		return err.With("%s is a unit, which stands after a number, as in 1 %s", name, name)
 	case near != "":
 		return err.With("did you mean %s?", near)
+	}
+	if all := err.Kind.(source.Unknown).Name; all != name && strings.HasPrefix(name, all+".") {
+		err.With("nothing is called %s: is it misspelt, or was it taken away?", all)
 	}
 	return err
 }
@@ -294,8 +328,8 @@ const mostInCycles = 10_000
 // cycle reports that the figures of a path need each other in turn, back to
 // the first.
 func (b *builder) cycle(first *Figure, path []*Figure) {
-	first.broken = true // and through it all others
 	if b.inCycles > mostInCycles {
+		first.fail(b.errs[len(b.errs)-1]) // of the last cycle
 		return
 	}
 	b.inCycles += len(path)
@@ -304,15 +338,18 @@ func (b *builder) cycle(first *Figure, path []*Figure) {
 		names = append(names, f.Name)
 	}
 	names = append(names, first.Name)
-	b.errs = append(b.errs, source.Errorf(source.Cycle, first.Place, "%s is worked out from itself: %s", first.Name, strings.Join(names, " needs ")).
-		With("one of them must be an input"))
+	b.report(first, source.Errorf(source.Cycle, first.Place, "%s is worked out from itself: %s", first.Name, strings.Join(names, " needs ")).
+		With("one of them must be an input")) // and through it all others
 }
 
 func (b *builder) compile() {
 	for _, f := range b.figures {
 		for _, used := range f.uses {
 			if used.broken {
-				f.broken = true // its error is already reported
+				f.fail(used.fault)
+				if !f.Engine {
+					used.fault.Follow(f.Place)
+				}
 			}
 		}
 		if f.broken {
@@ -352,8 +389,7 @@ func (b *builder) compile() {
 			return formula.Operand{Slot: used.slot, Type: used.Type, Unit: used.Unit, Step: used.Step}, nil
 		})
 		if err != nil {
-			b.errs.Add(err)
-			f.broken = true
+			b.report(f, err)
 			continue
 		}
 		f.to = b.compiler.Program().Len()
@@ -383,16 +419,13 @@ func (b *builder) want(f *Figure, at source.Span) {
 	}
 	switch {
 	case f.Type.Truth != w.Truth:
-		b.errs = append(b.errs, source.Errorf(source.WrongType, at, "%s can't be %s; expected %s", w.What, b.compiler.DescribeIn(f.Type, f.Unit), b.wanted(w)))
+		b.report(f, source.Errorf(source.WrongType, at, "%s can't be %s; expected %s", w.What, b.compiler.DescribeIn(f.Type, f.Unit), b.wanted(w)))
 	case f.Type.Len > 0 && !w.Monthly:
-		b.errs = append(b.errs, source.Errorf(source.WrongType, at, "%s is a single value, but this is a monthly series", w.What).
+		b.report(f, source.Errorf(source.WrongType, at, "%s is a single value, but this is a monthly series", w.What).
 			With("sum(...) adds its months up"))
 	case !w.Truth && len(w.Dimensions) > 0 && !slices.Contains(w.Dimensions, f.Type.Dimension) && !f.Type.Open():
-		b.errs = append(b.errs, source.Errorf(source.WrongUnit, at, "%s must come out as %s, but this comes out as %s", w.What, b.wanted(w), b.compiler.DescribeIn(f.Type, f.Unit)))
-	default:
-		return
+		b.report(f, source.Errorf(source.WrongUnit, at, "%s must come out as %s, but this comes out as %s", w.What, b.wanted(w), b.compiler.DescribeIn(f.Type, f.Unit)))
 	}
-	f.broken = true
 }
 
 func (b *builder) wanted(w *Want) string {

@@ -23,7 +23,7 @@ func checkParts(farm *data.Farm, book *content.Book, errs *source.Errors) {
 			if book.Chapter(c.Name) != nil {
 				continue
 			}
-			err := source.Errorf(source.UnknownRef, c.Place, "no chapter is called %s", c.Name)
+			err := source.Errorf(source.Unknown{Name: "chapter " + c.Name}, c.Place, "no chapter is called %s", c.Name)
 			if near := source.Nearest(c.Name, known); near != "" {
 				err.With("did you mean %s?", near)
 			} else {
