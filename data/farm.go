@@ -54,9 +54,10 @@ type Farm struct {
 	Scenarios      []risk.Scenario
 	Records        actual.Records // what happened; no rows if nothing is recorded
 
-	// Unread says that some file could not be read at all. Its figures are then
-	// unknown, so that it means nothing if a formula or a chapter names one. A
-	// figure that alone could not be read is among Definitions, as Failed.
+	// Unread says that farm.yaml could not be read, or its currency and counts,
+	// so that no other figure means anything. Where another file could not be
+	// read, a definition of its name has Failed, and so have figures that alone
+	// could not be read.
 	Unread bool
 
 	Files []*source.File // what was read, in the order of Definitions

@@ -229,13 +229,20 @@ func (l *loader) regular(entry fs.DirEntry, full string) bool {
 	if entry.Type().IsRegular() {
 		return true
 	}
-	l.farm.Unread = true
 	if entry.IsDir() {
-		l.fail(source.IO, missingFile(full), "this is a folder; expected a file")
+		l.lose(full, l.fail(source.IO, missingFile(full), "this is a folder; expected a file"))
 		return false
 	}
-	l.fail(source.Unsafe, missingFile(full), "this is not an ordinary file").With("a link is not followed; put the file itself here")
+	l.lose(full, l.fail(source.Unsafe, missingFile(full), "this is not an ordinary file").With("a link is not followed; put the file itself here"))
 	return false
+}
+
+// lose notes that nothing of a file can be read, so that all its figures fail
+// for the same reason.
+func (l *loader) lose(full string, why *source.Error) {
+	stem := strings.TrimSuffix(path.Base(full), ".yaml")
+	l.farm.Unread = l.farm.Unread || stem == "farm"
+	l.farm.Definitions = append(l.farm.Definitions, figures.Definition{Name: stem, Place: missingFile(full), Hidden: true, Failed: why})
 }
 
 // plainCause drops the operation and path that the message gives already.
@@ -256,8 +263,7 @@ func (l *loader) document(name string) *document {
 	}
 	text, err := l.text(full)
 	if err != nil {
-		l.fail(source.IO, missingFile(full), "this file can't be read: %v", plainCause(err))
-		l.farm.Unread = true
+		l.lose(full, l.fail(source.IO, missingFile(full), "this file can't be read: %v", plainCause(err)))
 		return nil
 	}
 	d := parse(full, text)
@@ -266,7 +272,7 @@ func (l *loader) document(name string) *document {
 		l.errs = append(l.errs, d.errs...)
 		d.errs = nil
 		if d.Root == nil {
-			l.farm.Unread = true
+			l.lose(full, l.errs[len(l.errs)-1])
 			return nil
 		}
 	}
@@ -319,7 +325,7 @@ func (l *loader) open(d *document, prefix string, s *shape) *page {
 	}
 	p.root = p.reader.read(d.Root, s, at)
 	if p.root == nil {
-		l.farm.Unread = true
+		l.lose(d.file.Name, p.reader.last())
 	}
 	return p
 }

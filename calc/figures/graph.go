@@ -44,9 +44,10 @@ type Graph struct {
 
 	figures []*Figure
 	byName  map[string]*Figure
-	failed  map[string]bool // figures that have an error, or need one that has
-	nodes   []*Figure       // of engines
-	again   []*Figure       // worked in rounds
+	failed  map[string]bool            // figures that have an error, or need one that has
+	roots   map[string]map[string]bool // the files that know a first part of names
+	nodes   []*Figure                  // of engines
+	again   []*Figure                  // worked in rounds
 	batches []*batch
 	words   int // how many figures of engines there are
 	program *formula.Program
@@ -175,6 +176,22 @@ func (g *Graph) find(scope, name string) *Figure {
 	return g.byName[name]
 }
 
+// lost returns the failed figure under which a name stands that nothing has: what
+// could not be read may have had it.
+func (b *builder) lost(scope, name string) *Figure {
+	for {
+		for above := parent(name); above != ""; above = parent(above) {
+			if f := b.byName[strings.TrimPrefix(scope+"."+above, ".")]; f != nil && f.Failed != nil {
+				return f
+			}
+		}
+		if scope == "" {
+			return nil
+		}
+		scope = parent(scope)
+	}
+}
+
 func parent(scope string) string {
 	dot := strings.LastIndexByte(scope, '.')
 	return scope[:max(0, dot)]
@@ -194,6 +211,11 @@ func (b *builder) resolve() {
 		}
 		for _, name := range f.Formula.Names() {
 			used := b.find(f.Scope, name.Text)
+			if lost := b.lost(f.Scope, name.Text); used == nil && lost != nil {
+				f.fail(lost.Failed)
+				lost.Failed.Follow(f.Place)
+				continue
+			}
 			if used == nil {
 				b.report(f, b.unknown(f.Scope, name))
 				continue
@@ -226,14 +248,23 @@ func (g *Graph) missing(scope, name string, at source.Span) source.Unknown {
 		if scope != "" {
 			name = scope + "." + name
 		}
-		return source.Unknown{Name: name}
+		return source.Unknown{Name: name, Scope: scope}
 	}
-	for known, f := range g.byName {
-		if strings.HasPrefix(known, root+".") && f.Place.Origin().File != at.Origin().File {
-			return source.Unknown{Name: name}
+	if g.roots == nil {
+		g.roots = map[string]map[string]bool{}
+		for known, f := range g.byName {
+			if first, _, dotted := strings.Cut(known, "."); dotted {
+				if g.roots[first] == nil {
+					g.roots[first] = map[string]bool{}
+				}
+				g.roots[first][f.Place.Position().File] = true
+			}
 		}
 	}
-	return source.Unknown{Name: root}
+	if in := g.roots[root]; len(in) > 1 || len(in) == 1 && !in[at.Position().File] {
+		return source.Unknown{Name: name, Scope: scope}
+	}
+	return source.Unknown{Name: root, Scope: scope}
 }
 
 // unknown says that nothing is called name, and which name is nearest: one of
@@ -373,8 +404,7 @@ func (b *builder) compile() {
 			f.Unit, f.Step = f.Value.Unit, f.Value.Step
 			f.slot = b.compiler.Input(len(f.Series))
 			if f.IsInput() && slices.ContainsFunc(append([]float64{f.Value.Value}, f.Series...), func(x float64) bool { return !finite(x) }) {
-				b.errs = append(b.errs, source.Errorf(source.NotFinite, f.Place, "%s is not a number", f.Name))
-				f.broken = true
+				b.report(f, source.Errorf(source.NotFinite, f.Place, "%s is not a number", f.Name))
 			}
 			b.join(f)
 			b.want(f, f.Place)
@@ -469,12 +499,17 @@ func (g *Graph) Find(scope, name string, at source.Span) (*Figure, error) {
 // of the graph, since it or one that it needs has an error that Build reported.
 // Whoever mentions it need not report it again.
 func (g *Graph) Failed(scope, name string) bool {
-	for ; scope != ""; scope = parent(scope) {
-		if g.failed[scope+"."+name] {
+	for ; name != ""; name = parent(name) {
+		for within := scope; within != ""; within = parent(within) {
+			if g.failed[within+"."+name] {
+				return true
+			}
+		}
+		if g.failed[name] {
 			return true
 		}
 	}
-	return g.failed[name]
+	return false
 }
 
 // All returns the figures sorted by name.

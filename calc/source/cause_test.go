@@ -11,7 +11,7 @@ func TestCauses(t *testing.T) {
 	farm := New("data/farm.yaml", "plan: [hens]\n")
 	chapter := New("content/01-goal.md", "hens.eggs hens.eggs hens.feed goats\n")
 	unknown := func(f *File, from int, name string) *Error {
-		return Errorf(Unknown{name}, f.Span(from, from+len(name)), "no figure is called %s", name)
+		return Errorf(Unknown{Name: name}, f.Span(from, from+len(name)), "no figure is called %s", name)
 	}
 	slip := Errorf(Syntax, farm.Span(0, 4), "a slip").With("mend it")
 	slip.Follow(chapter.Span(30, 35))

@@ -203,11 +203,9 @@ func (e Errors) Causes() Errors {
 		if !ok {
 			return false
 		}
-		root := err
-		for name := k.Name; name != ""; name = name[:max(0, strings.LastIndexByte(name, '.'))] {
-			if r := roots[name]; r != nil {
-				root = r
-			}
+		root := topmost(k.Name, roots)
+		if scope := topmost(k.Scope, roots); scope != nil {
+			root = scope
 		}
 		if root == err {
 			return false
@@ -216,6 +214,18 @@ func (e Errors) Causes() Errors {
 		root.followers = append(root.followers, err.followers...)
 		return true
 	})
+}
+
+// topmost returns the error of the shortest name, in whole parts, with which a
+// name begins; nil if there is none.
+func topmost(name string, roots map[string]*Error) *Error {
+	var root *Error
+	for ; name != ""; name = name[:max(0, strings.LastIndexByte(name, '.'))] {
+		if r := roots[name]; r != nil {
+			root = r
+		}
+	}
+	return root
 }
 
 // Sorted returns the errors in the order of file, place and message, each

@@ -31,7 +31,8 @@ const (
 // Unknown is the kind of an error that names something that is not there. All
 // that name the same, or anything under it, have one cause.
 type Unknown struct {
-	Name string // in full, as broilers or broilers.net_margin
+	Name  string // as broilers or broilers.net_margin
+	Scope string // where it was looked up first: there it may be missing because all of the scope is
 }
 
 // Sort implements Kind.
