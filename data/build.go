@@ -2,6 +2,7 @@ package data
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -603,6 +604,7 @@ func (p *page) shares(name, label string, v *value) []string {
 			known = []string{}
 		}
 		if !p.refer(share.keySpan, share.key, known, "an enterprise", "data/enterprises") {
+			p.lack(name+"."+share.key, share)
 			continue
 		}
 		p.input(name+"."+share.key, say.With("%s, share of %s", label, p.names[share.key]), share)
@@ -617,10 +619,26 @@ func (p *page) shares(name, label string, v *value) []string {
 	return ids
 }
 
+// lack notes an enterprise that is named and not there, whose share is a figure
+// that fails.
+func (p *page) lack(name string, share *value) {
+	why := p.reader.last()
+	p.failed(name, say.Own(words(share.key)), share.keySpan, why)
+	if p.lacking == nil {
+		p.lacking = map[string]*source.Error{}
+	}
+	if p.lacking[share.key] == nil {
+		p.lacking[share.key] = why
+	}
+}
+
 // perEnterprise defines, for every enterprise, the sum of its shares of yearly
 // costs, and what no enterprise bears. The terms are by enterprise.
 func (p *page) perEnterprise(stem string, label, restLabel say.Text, rest string, at source.Span, terms map[string][]string, total, unit string) {
 	left := p.prefix + "." + total
+	for _, id := range slices.Sorted(maps.Keys(p.lacking)) {
+		p.failed(stem+id, say.With(label, words(id)), at, p.lacking[id])
+	}
 	for _, id := range p.enterprises {
 		p.derived(stem+id, say.With(label, p.names[id]), at, sum(terms[id], unit), wantPay)
 		left += " - " + p.prefix + "." + stem + id

@@ -60,6 +60,8 @@ type Farm struct {
 	// could not be read.
 	Unread bool
 
+	broken *source.Error // the first mistake
+
 	Files []*source.File // what was read, in the order of Definitions
 }
 

@@ -29,7 +29,11 @@ const folder = "data"
 func Load(fsys fs.FS) (*Farm, error) {
 	l := &loader{fsys: fsys, names: map[string]string{}, farm: &Farm{Facts: map[string]say.Text{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
 	l.load()
-	return l.farm, l.errs.Err()
+	err := l.errs.Err()
+	if mistakes, ok := err.(source.Errors); ok {
+		l.farm.broken = mistakes[0]
+	}
+	return l.farm, err
 }
 
 // A loader carries what is known while the files are read one after another.
@@ -301,6 +305,8 @@ type page struct {
 	root   *value // nil if the file is missing or can't be read
 	start  source.Span
 	first  int // its first definition
+
+	lacking map[string]*source.Error // enterprises that it names and that are not there
 }
 
 // open reads a document against its shape. A missing document gives a page

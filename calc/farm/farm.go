@@ -37,6 +37,10 @@ type Farm struct {
 	Risk        risk.Settings
 	Records     *actual.Records
 	Place       source.Span // where figures stand that belong to the farm as a whole
+
+	// Broken is the first mistake of the data, nil if it has none: what rests on
+	// the whole farm follows from it.
+	Broken *source.Error
 }
 
 // Worked is a farm worked out.
@@ -86,7 +90,13 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	// Searches and plans run on a first graph; what they find are figures of
 	// the second, on which chapters rest. Mistakes in the first come again.
 	first, err := figures.Build(f.Units, f.Plan.Years, definitions, Functions...)
-	if err == nil || len(first.All()) > 0 {
+	broken := f.Broken
+	if mistakes, ok := err.(source.Errors); ok && broken == nil {
+		broken = mistakes[0]
+	}
+	if broken != nil {
+		definitions = append(definitions, f.lost(broken)...)
+	} else {
 		definitions = append(definitions, f.found(first, w)...)
 		whole := plan.Work(first, f.Plan)
 		definitions = append(definitions, whole.Definitions()...)
@@ -108,6 +118,21 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	w.Graph, err = figures.Build(f.Units, f.Plan.Years, definitions, Functions...)
 	errs.Add(err)
 	return w, errs.Err()
+}
+
+// lost stand for the figures that rest on the whole farm, if it has a mistake.
+func (f *Farm) lost(why *source.Error) []figures.Definition {
+	names := []string{"plan", "mix", "risk", "scenarios", "actual"}
+	for i := range f.Enterprises {
+		for _, word := range []string{enterprise.LivingWord, enterprise.LivingHiredWord, enterprise.AtBestWord, "rank"} {
+			names = append(names, f.Enterprises[i].ID+"."+word)
+		}
+	}
+	all := make([]figures.Definition, len(names))
+	for i, name := range names {
+		all[i] = figures.Definition{Name: name, Place: f.Place, Hidden: true, Failed: why}
+	}
+	return all
 }
 
 // found are the figures that searches find, with their tables: none of them

@@ -188,6 +188,9 @@ func (b *builder) lost(scope, name string) *Figure {
 		if scope == "" {
 			return nil
 		}
+		if f := b.byName[scope]; f != nil && f.Failed != nil {
+			return f
+		}
 		scope = parent(scope)
 	}
 }

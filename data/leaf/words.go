@@ -2,6 +2,7 @@ package leaf
 
 import (
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -17,6 +18,12 @@ func List(words []string, last string) string {
 func Clip(text string) string {
 	const most = 60
 	text = strings.ToValidUTF8(strings.Join(strings.Fields(text), " "), "?")
+	text = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return '?'
+		}
+		return r
+	}, text)
 	if utf8.RuneCountInString(text) > most {
 		return string([]rune(text)[:most]) + "..."
 	}
