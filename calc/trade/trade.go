@@ -37,6 +37,17 @@ var Functions = slices.Concat(
 	fungi,
 	work,
 	feasts,
+	weather,
+	tanks,
+	ponds,
+	runoffs,
+	irrigating,
+	pipes,
+	trees,
+	firewood,
+	fencing,
+	soils,
+	composting,
 )
 
 // A day in the language's base unit of time.
