@@ -8,6 +8,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/portable"
 	"rickyard/calc/risk"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
@@ -795,5 +796,5 @@ func (p *page) threeFigures(v, usual float64) float64 {
 	if v == 0 {
 		return usual
 	}
-	return max(usual, math.Pow10(int(math.Floor(math.Log10(math.Abs(v))))-2))
+	return max(usual, math.Pow10(int(math.Floor(portable.Log10(math.Abs(v))))-2))
 }

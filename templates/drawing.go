@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 	"rickyard/content"
@@ -262,11 +263,11 @@ func (d *diagram) rect(class string, x, y, w, h float64) {
 // write puts a text that begins at x, or ends or has its middle there.
 func (d *diagram) write(x, y float64, anchor, text string) {
 	var at tree.Attr
-	wide := chart.TextWidth(text, chart.TextSize)
+	wide := float64(chart.TextWidth(text, chart.TextSize))
 	switch anchor {
 	case "middle":
 		// It stays on the drawing.
-		x = min(max(x, wide/2+1), d.w-wide/2-1)
+		x = min(max(x, float64(wide/2)+1), d.w-float64(wide/2)-1)
 		at = tree.A("text-anchor", anchor)
 	case "end":
 		at = tree.A("text-anchor", anchor)
@@ -293,7 +294,7 @@ func (d *diagram) across(x0, x1, y float64, text string) {
 func (d *diagram) upright(x, y0, y1 float64, text string) {
 	y := 0.0
 	d.stroke("dm", fmt.Sprintf("M%s %sV%sM%s %[2]sh8M%[4]s %[3]sh8", tenth(x), tenth(y0), tenth(y1), tenth(x-4)))
-	if y = (y0+y1)/2 + 4.5; y1-y0 < chart.TextSize+1 { // there is no room between the lines at its ends
+	if y = float64((y0+y1)/2) + 4.5; y1-y0 < chart.TextSize+1 { // there is no room between the lines at its ends
 		y = y0 - 5
 	}
 	d.write(x+8, y, "start", text)
@@ -371,11 +372,11 @@ func (d *diagram) pen() {
 	right := room(d.said("width"), d.said("height"))
 	d.scale = min((d.w-right-4)/whole, 340/width)
 	s := d.scale
-	x0, x1 := 2.0, 2+move*s
+	x0, x1 := 2.0, 2+float64(move*s)
 
 	d.heading("draw_plan")
 	top := d.y
-	w := width * s
+	w := float64(width * s)
 	d.rect("dg", x1, top, length*s, w) // where it goes
 	d.rect("ds", x0, top, length*s, w)
 	// The birds stand in a grid that fills the pen, every second row moved.
@@ -385,13 +386,13 @@ func (d *diagram) pen() {
 	var birds []spot
 	for i := range n {
 		across, down := float64(i%columns), float64(i/columns)
-		shift := 0.3 + 0.4*float64(i/columns%2)
+		shift := 0.3 + float64(0.4*float64(i/columns%2))
 		birds = append(birds, spot{x0 + length*s*(across+shift)/float64(columns), top + w*(down+0.5)/float64(rows)})
 	}
 	d.dots("db", birds)
-	d.upright(x0+(length+move)*s+8, top, top+w, d.said("width"))
+	d.upright(x0+float64((length+move)*s)+8, top, top+w, d.said("width"))
 	y := top + w + 12
-	d.across(x0, x0+length*s, y, d.said("length"))
+	d.across(x0, x0+float64(length*s), y, d.said("length"))
 	y += 30
 	d.arrow(x0, x1, y)
 	d.write((x0+x1)/2, y+16, "middle", d.named("move"))
@@ -399,16 +400,16 @@ func (d *diagram) pen() {
 
 	d.heading("draw_side")
 	top = d.y
-	ground := top + height*s
+	ground := top + float64(height*s)
 	d.rect("dg", x1, top, length*s, height*s)
-	d.path("ds", true, spot{x0, ground}, spot{x0, top}, spot{x0 + length*s, top}, spot{x0 + length*s, ground})
+	d.path("ds", true, spot{x0, ground}, spot{x0, top}, spot{x0 + float64(length*s), top}, spot{x0 + float64(length*s), ground})
 	// Roofed behind, netted in front.
-	half := x0 + length*s/2
+	half := x0 + float64(length*s/2)
 	d.rect("dk", x0, top, length*s/2, height*s)
 	d.path("dl", false, spot{half, top}, spot{half, ground})
-	d.path("dn", false, spot{half, ground - height*s/2}, spot{x0 + length*s, ground - height*s/2})
-	d.path("dl", false, spot{0, ground}, spot{x0 + (length+move)*s, ground})
-	d.upright(x0+(length+move)*s+8, top, ground, d.said("height"))
+	d.path("dn", false, spot{half, ground - float64(height*s/2)}, spot{x0 + float64(length*s), ground - float64(height*s/2)})
+	d.path("dl", false, spot{0, ground}, spot{x0 + float64((length+move)*s), ground})
+	d.upright(x0+float64((length+move)*s)+8, top, ground, d.said("height"))
 	d.y = ground + 8
 	d.lines(d.named("birds"), d.named("room"))
 }
@@ -423,23 +424,23 @@ func (d *diagram) henHouse() {
 	length, width, height, bar := d.of("length"), d.of("width"), d.of("height"), d.of("drawbar")
 	skid := height / 8
 	right := room(d.said("height"))
-	d.scale = min((d.w-right-4)/(length*1.02+bar), 230/height)
+	d.scale = min((d.w-right-4)/(float64(length*1.02)+bar), 230/height)
 	s := d.scale
 
 	d.heading("draw_side")
 	top := d.y
-	x0 := 2 + length*0.02*s
-	x1 := x0 + length*s
-	floor := top + height*s
-	ground := floor + skid*s
-	eaves := top + height*s*0.25
+	x0 := 2 + float64(length*0.02*s)
+	x1 := x0 + float64(length*s)
+	floor := top + float64(height*s)
+	ground := floor + float64(skid*s)
+	eaves := top + float64(height*s*0.25)
 	d.rect("ds", x0, eaves, length*s, floor-eaves)
-	d.path("dk", true, spot{x0 - 0.02*length*s, eaves}, spot{x0, top}, spot{x1, top}, spot{x1 + 0.02*length*s, eaves})
+	d.path("dk", true, spot{x0 - float64(0.02*length*s), eaves}, spot{x0, top}, spot{x1, top}, spot{x1 + float64(0.02*length*s), eaves})
 	// The skids, turned up in front, and the drawbar.
-	d.path("dw2", false, spot{x0, ground - 3}, spot{x1 - skid*s, ground - 3}, spot{x1, floor + 1})
-	d.path("dw2", false, spot{x1, floor + skid*s/2}, spot{x1 + bar*s, floor + skid*s/2})
-	d.dots("dr", []spot{{x1 + bar*s - 3, floor + skid*s/2}})
-	d.path("dl", false, spot{0, ground}, spot{x1 + bar*s, ground})
+	d.path("dw2", false, spot{x0, ground - 3}, spot{x1 - float64(skid*s), ground - 3}, spot{x1, floor + 1})
+	d.path("dw2", false, spot{x1, floor + float64(skid*s/2)}, spot{x1 + float64(bar*s), floor + float64(skid*s/2)})
+	d.dots("dr", []spot{{x1 + float64(bar*s) - 3, floor + float64(skid*s/2)}})
+	d.path("dl", false, spot{0, ground}, spot{x1 + float64(bar*s), ground})
 	// Nest boxes along the wall, in up to three rows.
 	n := int(math.Round(d.of("nest_boxes")))
 	wall := floor - eaves
@@ -452,88 +453,88 @@ func (d *diagram) henHouse() {
 	}
 	columns := (n + rows - 1) / rows
 	box := min(length*s*0.9/float64(columns), wall*0.75/float64(rows))
-	left := x0 + (length*s-box*float64(columns))/2
+	left := x0 + float64((float64(length*s)-float64(box*float64(columns)))/2)
 	boxes := ""
 	for i := range n {
 		column, row := i/rows, i%rows
-		boxes += fmt.Sprintf("M%s %sh%sv%[3]sh-%[3]sZ", tenth(left+float64(column)*box), tenth(eaves+wall*0.12+float64(row)*box), tenth(box))
+		boxes += fmt.Sprintf("M%s %sh%sv%[3]sh-%[3]sZ", tenth(left+float64(float64(column)*box)), tenth(eaves+float64(wall*0.12)+float64(float64(row)*box)), tenth(box))
 	}
 	d.stroke("dn", boxes)
-	d.upright(x1+bar*s+8, top, floor, d.said("height"))
+	d.upright(x1+float64(bar*s)+8, top, floor, d.said("height"))
 	y := ground + 12
 	d.across(x0, x1, y, d.said("length"))
 	if bar*s > chart.TextWidth(d.said("drawbar"), chart.TextSize) {
-		d.across(x1, x1+bar*s, y, d.said("drawbar"))
+		d.across(x1, x1+float64(bar*s), y, d.said("drawbar"))
 	} else {
-		d.across(x1, x1+bar*s, y+18, d.said("drawbar"))
+		d.across(x1, x1+float64(bar*s), y+18, d.said("drawbar"))
 		y += 18
 	}
 	d.y = y + 32
 
 	d.heading("draw_section")
 	top = d.y
-	floor = top + height*s
-	ground = floor + skid*s
-	eaves = top + height*s*0.25
-	mid := x0 + width*s/2
-	d.path("ds", true, spot{x0, floor}, spot{x0, eaves}, spot{mid, top}, spot{x0 + width*s, eaves}, spot{x0 + width*s, floor})
-	d.rect("dk", x0+width*s*0.05, floor, width*s*0.08, skid*s)
-	d.rect("dk", x0+width*s*0.87, floor, width*s*0.08, skid*s)
+	floor = top + float64(height*s)
+	ground = floor + float64(skid*s)
+	eaves = top + float64(height*s*0.25)
+	mid := x0 + float64(width*s/2)
+	d.path("ds", true, spot{x0, floor}, spot{x0, eaves}, spot{mid, top}, spot{x0 + float64(width*s), eaves}, spot{x0 + float64(width*s), floor})
+	d.rect("dk", x0+float64(width*s*0.05), floor, width*s*0.08, skid*s)
+	d.rect("dk", x0+float64(width*s*0.87), floor, width*s*0.08, skid*s)
 	// Perches run the length of the house; each is seen from its end.
 	rails := max(1, int(math.Ceil(d.of("perch")/length-1e-9)))
 	var ends []spot
 	for i := range rails {
 		part := (float64(i) + 0.5) / float64(rails)
-		up := 0.25 + 0.3*(1-math.Abs(2*part-1))
-		ends = append(ends, spot{x0 + width*s*(0.08+0.84*part), floor - height*s*up})
+		up := 0.25 + float64(0.3*(1-math.Abs(float64(2*part)-1)))
+		ends = append(ends, spot{x0 + float64(width*s*(0.08+float64(0.84*part))), floor - float64(height*s*up)})
 	}
 	if rails > 1 {
 		d.path("dm", false, ends...)
 	}
 	d.dots("dr", ends)
-	d.path("dl", false, spot{0, ground}, spot{x0 + width*s + 10, ground})
-	d.across(x0, x0+width*s, ground+12, d.said("width"))
+	d.path("dl", false, spot{0, ground}, spot{x0 + float64(width*s) + 10, ground})
+	d.across(x0, x0+float64(width*s), ground+12, d.said("width"))
 	d.y = ground + 38
 	d.lines(d.named("nest_boxes"), d.named("perch"), d.named("hens"), d.named("hens_a_metre"))
 }
 
 func (d *diagram) bed() {
 	width, path, length := d.of("width"), d.of("path"), d.of("length")
-	whole := width + 2*path
+	whole := width + float64(2*path)
 	right := room(d.said("width"), d.said("path"), d.said("between"))
 	d.scale = 180 / whole
 	// The bed is drawn as long as there is room for, at most as long as it is.
 	x0, x1 := 2.0, d.w-right-4
 	broken := length*d.scale > x1-x0
 	if !broken {
-		x1 = x0 + length*d.scale
+		x1 = x0 + float64(length*d.scale)
 	}
 	s := d.scale
 	d.heading("draw_plan")
 	top := d.y
 	d.rect("dg", x0, top, x1-x0, whole*s)
-	bedTop := top + path*s
+	bedTop := top + float64(path*s)
 	d.rect("de", x0, bedTop, x1-x0, width*s)
 	n := int(math.Round(d.of("rows")))
 	between := width / float64(n)
 	if v := d.of("between"); v > 0 {
 		between = v
 	}
-	first := bedTop + (width-float64(n-1)*between)/2*s
-	spacing := d.of("spacing") * s
-	breakAt, breakWide := x0+(x1-x0)*0.62, 16.0
+	first := bedTop + float64((width-float64(float64(n-1)*between))/2*s)
+	spacing := float64(d.of("spacing") * s)
+	breakAt, breakWide := x0+float64((x1-x0)*0.62), 16.0
 	var plants []spot
 	firstX := x0 + min(spacing/2, (x1-x0)/4)
 	for i := range n {
 		for k := 0; ; k++ {
-			x := firstX + float64(k)*spacing
+			x := firstX + float64(float64(k)*spacing)
 			if x > x1-3 || len(plants) > 4000 {
 				break
 			}
 			if broken && x > breakAt-6 && x < breakAt+breakWide+6 {
 				continue
 			}
-			plants = append(plants, spot{x, first + float64(i)*between*s})
+			plants = append(plants, spot{x, first + float64(float64(i)*between*s)})
 		}
 	}
 	d.dots("dp", plants)
@@ -541,8 +542,8 @@ func (d *diagram) bed() {
 		// Two ragged edges with nothing between them.
 		var leftEdge, rightEdge []spot
 		for i := range 9 {
-			y := top - 3 + (whole*s+6)*float64(i)/8
-			x := breakAt + 5*float64(i%2)
+			y := top - 3 + float64((float64(whole*s)+6)*float64(i)/8)
+			x := breakAt + float64(5*float64(i%2))
 			leftEdge = append(leftEdge, spot{x, y})
 			rightEdge = append([]spot{{x + breakWide, y}}, rightEdge...)
 		}
@@ -552,9 +553,9 @@ func (d *diagram) bed() {
 	}
 	at := x1 + 8
 	d.upright(at, top, bedTop, d.said("path"))
-	d.upright(at, bedTop, bedTop+width*s, d.said("width"))
-	d.upright(at, bedTop+width*s, top+whole*s, d.said("path"))
-	y := top + whole*s + 12
+	d.upright(at, bedTop, bedTop+float64(width*s), d.said("width"))
+	d.upright(at, bedTop+float64(width*s), top+float64(whole*s), d.said("path"))
+	y := top + float64(whole*s) + 12
 	// From plant to plant, under the row's first two.
 	if firstX+spacing < x1 {
 		d.across(firstX, firstX+spacing, y, "")
@@ -569,35 +570,35 @@ func (d *diagram) bed() {
 func (d *diagram) pond() {
 	depth, free := d.of("depth"), d.of("freeboard")
 	high := depth + free
-	in, out, crest := d.of("slope")*high, d.of("back")*high, d.of("crest")
-	floor := max(1.2*depth, 0.12*(in+crest+out))
+	in, out, crest := float64(d.of("slope")*high), float64(d.of("back")*high), d.of("crest")
+	floor := max(float64(1.2*depth), float64(0.12*(in+crest+out)))
 	key := d.of("key")
 	d.scale = (d.w - 4) / (floor + in + crest + out)
 	s := d.scale
 	d.heading("draw_section")
 	d.y += 22 // for the width of the crest
 	top := d.y
-	ground := top + high*s
+	ground := top + float64(high*s)
 	x0 := 2.0
-	toe := x0 + floor*s
-	crestL := toe + in*s
-	crestR := crestL + crest*s
-	back := crestR + out*s
-	below := ground + key*s + 10
-	water := top + free*s
-	shore := toe + d.of("slope")*depth*s
+	toe := x0 + float64(floor*s)
+	crestL := toe + float64(in*s)
+	crestR := crestL + float64(crest*s)
+	back := crestR + float64(out*s)
+	below := ground + float64(key*s) + 10
+	water := top + float64(free*s)
+	shore := toe + float64(d.of("slope")*depth*s)
 	d.path("dw", true, spot{x0, water}, spot{shore, water}, spot{toe, ground}, spot{x0, ground})
 	d.rect("dg", x0, ground, back-x0, below-ground)
 	d.path("de", true, spot{toe, ground}, spot{crestL, top}, spot{crestR, top}, spot{back, ground})
-	mid := (crestL + crestR) / 2
+	mid := float64((crestL + crestR) / 2)
 	core := d.of("core") * s
-	d.path("dk", true, spot{mid - core/2, top + free*s/2}, spot{mid + core/2, top + free*s/2}, spot{mid + core/2, ground + key*s}, spot{mid - core/2, ground + key*s})
+	d.path("dk", true, spot{mid - float64(core/2), top + float64(free*s/2)}, spot{mid + float64(core/2), top + float64(free*s/2)}, spot{mid + float64(core/2), ground + float64(key*s)}, spot{mid - float64(core/2), ground + float64(key*s)})
 	d.path("dl", false, spot{x0, ground}, spot{back, ground})
 	// The spillway is a gap in the bank further on, with its sill at the water.
-	d.path("dd", false, spot{shore, water}, spot{crestR + d.of("back")*free*s, water})
+	d.path("dd", false, spot{shore, water}, spot{crestR + float64(d.of("back")*free*s), water})
 	d.across(crestL, crestR, top-10, "")
 	d.write(mid, top-16, "middle", d.named("crest"))
-	x := x0 + floor*s*0.4
+	x := x0 + float64(floor*s*0.4)
 	d.upright(x, water, ground, d.said("depth"))
 	d.path("dm", false, spot{x0, top}, spot{crestL, top})
 	d.upright(x, top, water, d.said("freeboard"))
@@ -618,17 +619,17 @@ func (d *diagram) keyline() {
 	top := d.y
 	// The ground: height above the key point at x across from the valley's floor
 	// and y down the valley from it, both in metres.
-	hollow := func(x float64) float64 { return rise * (1 - math.Cos(math.Pi*x/ridge)) / 2 }
-	deep := 1.1 * ridge // of the map
+	hollow := func(x float64) float64 { return float64(rise * (1 - portable.Cos(math.Pi*x/ridge)) / 2) }
+	deep := float64(1.1 * ridge) // of the map
 	if most := hollow(ridge) / slope * 1.6; most > deep {
-		deep = min(most, 2*ridge)
+		deep = min(most, float64(2*ridge))
 	}
-	keyY := deep * 0.35
+	keyY := float64(deep * 0.35)
 	// Where, down the valley, the ground has a height: the ridges are higher, so
 	// a contour bends down the valley there.
 	at := func(x, height float64) float64 { return keyY + (hollow(x)-height)/slope }
 	const steps = 24
-	bottom := top + deep*s
+	bottom := top + float64(deep*s)
 	d.rect("dg", 2, top, d.w-4, deep*s)
 	curve := func(class string, height func(x, way float64) float64) bool {
 		drawn := false
@@ -646,7 +647,7 @@ func (d *diagram) keyline() {
 				x := ridge * float64(i) / steps
 				here := spot{x, at(x, height(x, way))}
 				if i > 0 {
-					way += math.Hypot(here.x-last.x, here.y-last.y)
+					way += portable.Hypot(here.x-last.x, here.y-last.y)
 					here.y = at(x, height(x, way))
 				}
 				last = here
@@ -654,15 +655,15 @@ func (d *diagram) keyline() {
 					flush()
 					continue
 				}
-				spots = append(spots, spot{d.w/2 + side*x*s, top + here.y*s})
+				spots = append(spots, spot{float64(d.w/2) + float64(side*x*s), top + float64(here.y*s)})
 			}
 			flush()
 		}
 		return drawn
 	}
 	interval := d.of("interval")
-	highest := keyY * slope
-	lowest := -(deep - keyY) * slope
+	highest := float64(keyY * slope)
+	lowest := -float64((deep - keyY) * slope)
 	for k := math.Ceil(lowest / interval); k*interval <= highest+rise; k++ {
 		curve("dc", func(float64, float64) float64 { return k * interval })
 	}
@@ -672,12 +673,12 @@ func (d *diagram) keyline() {
 	for k := -mostStrips; k <= mostStrips; k++ {
 		shift := float64(k) * spacing
 		if k != 0 {
-			curve("dv", func(_, way float64) float64 { return -shift*slope - way*fall })
+			curve("dv", func(_, way float64) float64 { return float64(-shift*slope) - float64(way*fall) })
 		}
 	}
 	curve("dy", func(_, way float64) float64 { return -way * fall })
-	d.dots("dr", []spot{{d.w / 2, top + keyY*s}})
-	d.letters("ct dq", d.w/2, top+keyY*s-9, tree.A("text-anchor", "middle"), d.words.Say("draw_key_point"))
+	d.dots("dr", []spot{{d.w / 2, top + float64(keyY*s)}})
+	d.letters("ct dq", d.w/2, top+float64(keyY*s)-9, tree.A("text-anchor", "middle"), d.words.Say("draw_key_point"))
 	d.y = bottom
 	d.across(d.w/2, d.w-2, d.y+12, d.said("ridge"))
 	d.y += 36

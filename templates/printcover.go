@@ -23,32 +23,32 @@ func (b *Workbook) Cover(f Format, s binding.Sheet, spine float64) (svg string, 
 	if b.Author != "" {
 		text += "   " + b.Author
 	}
-	lettering = binding.SpineText(spine, s.Height-2*s.Edge, ems(text))
+	lettering = binding.SpineText(spine, s.Height-float64(2*s.Edge), ems(text))
 	if lettering == 0 {
 		text = b.Title
-		lettering = binding.SpineText(spine, s.Height-2*s.Edge, ems(text))
+		lettering = binding.SpineText(spine, s.Height-float64(2*s.Edge), ems(text))
 	}
-	w, h, edge := s.Width*mm, s.Height*mm, s.Edge*mm
-	front, back := s.SpineTo*mm, s.SpineFrom*mm
+	w, h, edge := float64(s.Width*mm), float64(s.Height*mm), float64(s.Edge*mm)
+	front, back := float64(s.SpineTo*mm), float64(s.SpineFrom*mm)
 	c := newCover(coverOf{fmt.Sprintf("%.3fmm", w), fmt.Sprintf("%.3fmm", h), w, h}, b.Language.String(), words.Say("cover_of", b.Title))
 	// The furrows of a field seen from above: they run over spine and both
 	// sides, and nothing in them shows if a fold is a millimetre off.
 	furrows := tree.E("g", drawnAs("none", "#b4cfb8", "1.1")...)
 	for i := range 26 {
-		y := h*0.62 + float64(i*i)*h*0.00068 + float64(i)*h*0.003
-		furrows.Add(stroke("M0 %.2f C %.2f %.2f %.2f %.2f %.2f %.2f", y, w*0.3, y-h*0.05, w*0.62, y+h*0.05, w, y-h*0.03))
+		y := float64(h*0.62) + float64(float64(i*i)*h*0.00068) + float64(float64(i)*h*0.003)
+		furrows.Add(stroke("M0 %.2f C %.2f %.2f %.2f %.2f %.2f %.2f", y, w*0.3, y-float64(h*0.05), w*0.62, y+float64(h*0.05), w, y-float64(h*0.03)))
 	}
 	c.svg.Add(furrows)
 	const serif = "'Iowan Old Style',Charter,'Palatino Linotype',Palatino,P052,'Noto Serif','DejaVu Serif Condensed',serif"
 	const sans = "'Gill Sans Nova','Segoe UI','Noto Sans','DejaVu Sans Condensed',sans-serif"
-	side := f.Width*mm - 36 // the measure of the text on either side
-	y := c.lines(b.Title, min(14, f.Width*mm/13), side, front+20, edge+h*0.2, 1.15, face("#1f231f", serif))
+	side := float64(f.Width*mm) - 36 // the measure of the text on either side
+	y := c.lines(b.Title, min(14, f.Width*mm/13), side, front+20, edge+float64(h*0.2), 1.15, face("#1f231f", serif))
 	if b.Part != "" {
 		y = c.lines(b.Part, 7, side, front+20, y+2, 1.2, face("#5a2d74", serif))
 	}
 	y = c.lines(b.Subtitle, 5.4, side, front+20, y+3, 1.3, face("#1f231f", serif), tree.A("font-style", "italic"))
 	c.lines(b.Author, 4.6, side, front+20, y+12, 1.3, face("#1f231f", sans))
-	y = c.lines(b.Farm, 4.4, side, edge+18, edge+h*0.2, 1.3, face("#1f231f", serif))
+	y = c.lines(b.Farm, 4.4, side, edge+18, edge+float64(h*0.2), 1.3, face("#1f231f", serif))
 	c.lines(b.Edition, 3.6, side, edge+18, y+2, 1.3, face("#4b534c", sans))
 	c.svg.Add(tree.E("rect", tree.A("x", fmt.Sprintf("%.3f", back)), tree.A("y", "0"), tree.A("width", fmt.Sprintf("%.3f", front-back)),
 		tree.A("height", fmt.Sprintf("%.3f", h)), tree.A("fill", "#5a2d74")))
@@ -59,7 +59,7 @@ func (b *Workbook) Cover(f Format, s binding.Sheet, spine float64) (svg string, 
 	}
 	// Marks stand only where they are cut off or turned in.
 	marks := tree.E("g", drawnAs("", "#000", ".15")...)
-	mark := edge * 0.8
+	mark := float64(edge * 0.8)
 	for _, x := range []float64{edge, w - edge} {
 		marks.Add(stroke("M%.3f 0V%.3fM%[1]f %[3]fV%[4]f", x, mark, h-mark, h))
 	}
@@ -96,7 +96,7 @@ func (c cover) lines(text string, size, width, x, y, lead float64, how ...tree.P
 	for _, line := range wrapEms(text, width/size) {
 		c.svg.Add(tree.E("text", tree.A("x", fmt.Sprintf("%.2f", x)), tree.A("y", fmt.Sprintf("%.2f", y)), tree.A("font-size", fmt.Sprintf("%.2f", size))).
 			Add(how...).Add(txt(line)))
-		y += size * lead
+		y += float64(size * lead)
 	}
 	return y
 }
@@ -139,7 +139,7 @@ func (m *maker) frontCover() string {
 	c := newCover(coverOf{"600", "900", w, h}, m.Language.String(), m.words.Say("cover_of", m.Title))
 	furrows := tree.E("g", drawnAs("none", "#b4cfb8", "3")...)
 	for i := range 26 {
-		y := h * (0.62 + float64(i*i)*0.00068 + float64(i)*0.003)
+		y := float64(h * (0.62 + float64(float64(i*i)*0.00068) + float64(float64(i)*0.003)))
 		furrows.Add(stroke("M22 %.1f C 200 %.1f 380 %.1f %d %.1f", y, y-h*0.05, y+h*0.05, w, y-h*0.03))
 	}
 	c.svg.Add(tree.E("rect", tree.A("width", "22"), tree.A("height", "900"), tree.A("fill", "#5a2d74")), furrows)

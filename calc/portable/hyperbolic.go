@@ -30,15 +30,6 @@ func Cosh(x float64) float64 {
 	return (e + 1/e) / 2
 }
 
-// Tanh returns the hyperbolic tangent of x.
-func Tanh(x float64) float64 {
-	if x == 0 || math.Abs(x) > 22 {
-		return math.Copysign(min(math.Abs(x), 1), x)
-	}
-	m := Expm1(float64(2 * math.Abs(x)))
-	return math.Copysign(m/(m+2), x)
-}
-
 // Asinh returns the number whose hyperbolic sine is x.
 func Asinh(x float64) float64 {
 	a := math.Abs(x)
@@ -47,18 +38,6 @@ func Asinh(x float64) float64 {
 	}
 	square := float64(a * a)
 	return math.Copysign(Log1p(a+square/(1+math.Sqrt(square+1))), x)
-}
-
-// Acosh returns the number from nought whose hyperbolic cosine is x.
-func Acosh(x float64) float64 {
-	switch {
-	case x < 1:
-		return math.NaN()
-	case x > 0x1p28:
-		return Log(x) + math.Ln2
-	}
-	over := x - 1
-	return Log1p(over + math.Sqrt(float64(2*over)+float64(over*over)))
 }
 
 // Atanh returns the number whose hyperbolic tangent is x.

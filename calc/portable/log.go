@@ -64,27 +64,13 @@ func logOf(f, k, rest float64) float64 {
 	return float64(k*ln2High) - ((half - (bend + (float64(k*ln2Low) + rest))) - f)
 }
 
-// Log2 returns the logarithm of x to the base of two; it is whole where x is a
-// power of two.
-func Log2(x float64) float64 {
-	f, k := math.Frexp(x)
-	if f == 0.5 {
-		return float64(k - 1)
-	}
-	return logBase(x, pair{math.Log2E, 2.0355273740931033e-17})
-}
-
 // Log10 returns the logarithm of x to the base of ten; it is whole where x is a
 // power of ten that a float64 holds.
 func Log10(x float64) float64 {
-	return logBase(x, pair{math.Log10E, 1.098319650216765e-17})
-}
-
-func logBase(x float64, per pair) float64 {
 	if answer, ok := logSpecial(x); ok {
 		return answer
 	}
-	return logPair(x).times(per).high
+	return logPair(x).times(pair{math.Log10E, 1.098319650216765e-17}).high
 }
 
 // logPair returns the natural logarithm of x to about 20 digits, from the series

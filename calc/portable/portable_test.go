@@ -128,7 +128,7 @@ func TestWithinOneUnit(t *testing.T) {
 	one := number(1)
 	root := func(x *big.Float) *big.Float { return new(big.Float).SetPrec(bits).Sqrt(x) }
 	across := func(x *big.Float) *big.Float { return root(sub(one, multiply(x, x))) }
-	ten, two := e.log(number(10)), e.log(number(2))
+	ten := e.log(number(10))
 	for _, c := range []struct {
 		name string
 		mine func(float64) float64
@@ -139,9 +139,7 @@ func TestWithinOneUnit(t *testing.T) {
 		{"expm1", Expm1, func(x *big.Float) *big.Float { return sub(e.exp(x), one) }, []func() float64{spread(-1, 1), spread(-50, 50), either(sizes(-60, 0)), spread(300, 700)}},
 		{"log", Log, e.log, []func() float64{spread(0.5, 2), sizes(-1000, 1000), spread(0.999, 1.001)}},
 		{"log1p", Log1p, func(x *big.Float) *big.Float { return e.log(add(one, x)) }, []func() float64{spread(-0.9, 2), sizes(-50, 60), spread(-0.01, 0.01)}},
-		{"log2", Log2, func(x *big.Float) *big.Float { return divide(e.log(x), two) }, []func() float64{spread(0.5, 2), sizes(-1000, 1000)}},
 		{"log10", Log10, func(x *big.Float) *big.Float { return divide(e.log(x), ten) }, []func() float64{spread(0.5, 2), sizes(-1000, 1000)}},
-		{"cbrt", Cbrt, func(x *big.Float) *big.Float { return e.exp(divide(e.log(x), number(3))) }, []func() float64{sizes(-900, 900)}},
 		{"sin", Sin, e.sin, []func() float64{spread(-4, 4), spread(-50, 50), either(sizes(-60, 0))}},
 		{"cos", Cos, e.cos, []func() float64{spread(-4, 4), spread(-50, 50)}},
 		{"tan", Tan, func(x *big.Float) *big.Float { return divide(e.sin(x), e.cos(x)) }, []func() float64{spread(-4, 4), spread(-50, 50)}},
@@ -150,12 +148,7 @@ func TestWithinOneUnit(t *testing.T) {
 		{"acos", Acos, func(x *big.Float) *big.Float { return e.atan(across(x), x) }, []func() float64{spread(-1, 1), spread(0.999, 1)}},
 		{"sinh", Sinh, func(x *big.Float) *big.Float { return scale(sub(e.exp(x), divide(one, e.exp(x))), -1) }, []func() float64{spread(-3, 3), spread(-30, 30), either(sizes(-40, 0))}},
 		{"cosh", Cosh, func(x *big.Float) *big.Float { return scale(add(e.exp(x), divide(one, e.exp(x))), -1) }, []func() float64{spread(-3, 3), spread(-30, 30)}},
-		{"tanh", Tanh, func(x *big.Float) *big.Float {
-			square := e.exp(scale(x, 1))
-			return divide(sub(square, one), add(square, one))
-		}, []func() float64{spread(-3, 3), spread(-30, 30), either(sizes(-40, 0))}},
 		{"asinh", Asinh, func(x *big.Float) *big.Float { return e.log(add(x, root(add(one, multiply(x, x))))) }, []func() float64{spread(-3, 3), either(sizes(-40, 40))}},
-		{"acosh", Acosh, func(x *big.Float) *big.Float { return e.log(add(x, root(sub(multiply(x, x), one)))) }, []func() float64{spread(1, 3), sizes(0.1, 40)}},
 		{"atanh", Atanh, func(x *big.Float) *big.Float { return scale(e.log(divide(add(one, x), sub(one, x))), -1) }, []func() float64{spread(-1, 1), either(sizes(-40, 0))}},
 		{"erfc", Erfc, e.erfc, []func() float64{spread(-6, 6), sizes(-40, 0)}},
 	} {
@@ -203,7 +196,6 @@ func TestPublished(t *testing.T) {
 		{Log(10), 2.302585092994046, 0, "AS table 1.1, ln 10"},
 		{Log10(math.E), 0.4342944819032518, 0, "AS table 1.1"},
 		{Pow(2, 0.5), 1.4142135623730951, 2.3e-16, "AS table 1.1, root of 2"},
-		{Cbrt(10), 2.154434690031884, 0, "AS table 1.1, cube root of 10"},
 		{Sin(math.Pi / 6), 0.5, 1.2e-16, "AS 4.3.46"},
 		{Cos(math.Pi / 3), 0.5, 1.2e-16, "AS 4.3.46"},
 		{Tan(math.Pi / 4), 1, 1.2e-16, "AS 4.3.46"},
@@ -233,8 +225,8 @@ func TestSpecialValues(t *testing.T) {
 		return got == want && math.Signbit(got) == math.Signbit(want) || math.IsNaN(got) && math.IsNaN(want) || math.Abs(got-want) <= 1e-15*math.Abs(want)
 	}
 	for name, f := range map[string][2]func(float64) float64{
-		"exp": {Exp, math.Exp}, "expm1": {Expm1, math.Expm1}, "log": {Log, math.Log}, "log1p": {Log1p, math.Log1p}, "log2": {Log2, math.Log2},
-		"log10": {Log10, math.Log10}, "cbrt": {Cbrt, math.Cbrt}, "atan": {Atan, math.Atan}, "sinh": {Sinh, math.Sinh}, "cosh": {Cosh, math.Cosh}, "tanh": {Tanh, math.Tanh}, "asinh": {Asinh, math.Asinh}, "acosh": {Acosh, math.Acosh}, "atanh": {Atanh, math.Atanh}, "asin": {Asin, math.Asin}, "acos": {Acos, math.Acos}, "erfc": {Erfc, math.Erfc},
+		"exp": {Exp, math.Exp}, "expm1": {Expm1, math.Expm1}, "log": {Log, math.Log}, "log1p": {Log1p, math.Log1p},
+		"log10": {Log10, math.Log10}, "atan": {Atan, math.Atan}, "sinh": {Sinh, math.Sinh}, "cosh": {Cosh, math.Cosh}, "asinh": {Asinh, math.Asinh}, "atanh": {Atanh, math.Atanh}, "asin": {Asin, math.Asin}, "acos": {Acos, math.Acos}, "erfc": {Erfc, math.Erfc},
 	} {
 		for _, x := range values {
 			if got, want := f[0](x), f[1](x); !same(got, want) {
@@ -254,11 +246,6 @@ func TestSpecialValues(t *testing.T) {
 	for k := -320; k <= 308; k++ {
 		if got := Log10(math.Pow10(k)); k > -308 && got != float64(k) {
 			t.Errorf("Log10(1e%d) = %v", k, got)
-		}
-	}
-	for k := -1074; k < 1024; k++ {
-		if Log2(math.Ldexp(1, k)) != float64(k) {
-			t.Errorf("Log2(2^%d)", k)
 		}
 	}
 }

@@ -35,16 +35,6 @@ func Pow(x, y float64) float64 {
 	return answer
 }
 
-// Cbrt returns the number whose cube is x.
-func Cbrt(x float64) float64 {
-	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
-		return x
-	}
-	log := logPair(math.Abs(x))
-	third := log.times(pair{1. / 3, 1.850371707708594e-17})
-	return math.Copysign(expOf(third), x)
-}
-
 // Hypot returns the length of the long side over two at a right angle.
 func Hypot(p, q float64) float64 {
 	p, q = math.Abs(p), math.Abs(q)

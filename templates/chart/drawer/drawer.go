@@ -137,6 +137,9 @@ func (d *Drawer) run(orderJSON string) (string, error) {
 
 func (d *Drawer) start() error {
 	vm := goja.New()
+	if err := portableMath(vm); err != nil {
+		return err
+	}
 	// The script puts off work that only a screen needs.
 	for _, name := range []string{"setTimeout", "clearTimeout"} {
 		if err := vm.Set(name, func() int { return 0 }); err != nil {
