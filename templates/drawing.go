@@ -87,7 +87,7 @@ func (d *diagram) take() bool {
 		case f.Type.Len > 0:
 			fail(wrongSeries(f, at))
 			continue
-		case f.Type.Truth:
+		case f.Type.Truth():
 			fail(source.Errorf(source.WrongType, at, "%s is %s, and this is yes or no", name, s.Measure))
 			continue
 		case none:

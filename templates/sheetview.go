@@ -24,7 +24,7 @@ func wrongSeries(f *figures.Figure, place source.Span) *source.Error {
 
 // result is the value of a worked line: yes or no as a mark.
 func (p *page) result(f *figures.Figure) tree.Nodes {
-	if f.Type.Truth {
+	if f.Type.Truth() {
 		return tree.Nodes{p.mark(p.Graph.Base().Holds(f))}
 	}
 	if f.Type.Len > 0 {
@@ -405,7 +405,7 @@ func (p *page) wholeStep(x float64, u quantity.Unit) float64 {
 // cell is one value, linked to its working: that of a line, for which a page has
 // no room, among those of every figure.
 func (p *page) cell(c sheet.Cell, line bool) tree.Nodes {
-	if c.Text == "" || c.Figure == nil || c.Figure.Type.Truth {
+	if c.Text == "" || c.Figure == nil || c.Figure.Type.Truth() {
 		return tree.Join(txt(c.Text))
 	}
 	return p.refer(c.Figure, c.Text, line)
@@ -585,7 +585,7 @@ func (p *page) within(f *figures.Figure, of []content.Word) bool {
 func (p *page) checks(block *content.TableBlock, title tree.Nodes) tree.Nodes {
 	list := tree.E("ul")
 	for _, f := range p.Graph.All() {
-		if f.Type.Truth && f.Type.Len == 0 && !f.Hidden && p.within(f, block.Of) {
+		if f.Type.Truth() && f.Type.Len == 0 && !f.Hidden && p.within(f, block.Of) {
 			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), p.numbers(f)))
 		}
 	}

@@ -213,7 +213,7 @@ func (m *maker) shown(f *figures.Figure) string { return m.text(f) }
 func (b *Workbook) Text(f *figures.Figure) string { return b.text(f) }
 
 func (b *Workbook) text(f *figures.Figure) string {
-	if f.Type.Truth {
+	if f.Type.Truth() {
 		if b.Graph.Base().Holds(f) {
 			return b.Style.Words("yes")
 		}

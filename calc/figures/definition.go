@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
@@ -14,6 +15,11 @@ type Definition struct {
 	Scope string      // prefix under which bare names in the formula are looked up first
 	Place source.Span // where it is written
 	Note  say.Text    // a remark of the author's, may be empty
+
+	// Kind says what the values are, where their unit or formula does not: of a
+	// series, what its whole is; yes or no, as 1 or 0; one of Choices, by its place.
+	Kind    formula.Kind
+	Choices *formula.Choices
 
 	// An input has Value, or Series with one value a month.
 	Value  quantity.Quantity

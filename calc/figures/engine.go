@@ -64,8 +64,9 @@ type Output struct {
 	Len  int     // how many values a series has; 0: a single value
 	// LikeLen makes it as long as Like.
 	LikeLen bool
-	Truth   bool // yes or no
-	Text    bool // words, and no number
+	Kind    formula.Kind // what its values are, where its unit does not say
+	Truth   bool         // yes or no
+	Text    bool         // words, and no number
 
 	Rests []*In // what it rests on, if less than all that the engine reads
 	// Alone says that it rests on Rests only, even if there are none.
@@ -193,7 +194,10 @@ func (b *builder) settle(node *Figure) {
 	for _, f := range node.made.gives {
 		o := f.output
 		f.Unit, f.Step = o.Unit, o.Step
-		f.Type = formula.Type{Dimension: o.Unit.Dimension, Len: o.Len, Truth: o.Truth}
+		f.Type = formula.Type{Dimension: o.Unit.Dimension, Len: o.Len, Kind: o.Kind}
+		if o.Truth {
+			f.Type.Kind = formula.Truth
+		}
 		if o.Like != nil && o.Like.figure != nil {
 			like := o.Like.figure
 			f.Unit, f.Type.Dimension = like.Unit, like.Type.Dimension
@@ -204,6 +208,7 @@ func (b *builder) settle(node *Figure) {
 				f.Type.Len = like.Type.Len
 			}
 		}
+		f.Type = f.Type.Settled(f.Unit)
 		f.slot = b.compiler.Input(f.Type.Len)
 	}
 }

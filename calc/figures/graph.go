@@ -33,6 +33,8 @@ type Figure struct {
 	broken   bool
 	fault    *source.Error // why it is broken
 	slot     int
+	weights  int   // where the series begins that its months are weighed by
+	weighted bool  // whether there is one
 	from, to int   // its instructions
 	needs    []int // figures that it is worked from, as they are first named
 	users    []int
@@ -284,7 +286,7 @@ func (g *Graph) unknown(scope, name string, at source.Span) *source.Error {
 		}
 		full = append(full, known)
 	}
-	for _, f := range formula.Builtins() {
+	for _, f := range formula.Describe() {
 		if f.Name == name {
 			return err.With("%s is a function: %s", name, f.Usage)
 		}
@@ -403,8 +405,8 @@ func (b *builder) compile() {
 			continue
 		}
 		if f.given() {
-			f.Type = formula.Type{Dimension: f.Value.Unit.Dimension, Len: len(f.Series)}
 			f.Unit, f.Step = f.Value.Unit, f.Value.Step
+			f.Type = formula.Type{Dimension: f.Unit.Dimension, Len: len(f.Series), Kind: f.Kind, Choices: f.Choices}.Settled(f.Unit)
 			f.slot = b.compiler.Input(len(f.Series))
 			if f.IsInput() && slices.ContainsFunc(append([]float64{f.Value.Value}, f.Series...), func(x float64) bool { return !finite(x) }) {
 				b.report(f, source.Errorf(source.NotFinite, f.Place, "%s is not a number", f.Name))
@@ -419,7 +421,7 @@ func (b *builder) compile() {
 			if used.Text {
 				return formula.Operand{}, source.Errorf(source.WrongType, name.Span, "%s is words, and no number", used.Name)
 			}
-			return formula.Operand{Slot: used.slot, Type: used.Type, Unit: used.Unit, Step: used.Step}, nil
+			return formula.Operand{Slot: used.slot, Type: used.Type, Unit: used.Unit, Step: used.Step, Weights: used.weights, Weighted: used.weighted}, nil
 		})
 		if err != nil {
 			b.report(f, err)
@@ -427,6 +429,10 @@ func (b *builder) compile() {
 		}
 		f.to = b.compiler.Program().Len()
 		f.slot, f.Type, f.Unit = x.Slot, x.Type, x.Unit
+		if f.Kind != formula.Number && f.Type.Len > 0 {
+			f.Type.Kind = f.Kind
+		}
+		f.weights, f.weighted = x.Weights, x.Weighted
 		f.Step = x.Step
 		if f.Formula.As == nil && f.Formula.Bare() == nil {
 			f.Step = 0
@@ -451,7 +457,7 @@ func (b *builder) want(f *Figure, at source.Span) {
 		return
 	}
 	switch {
-	case f.Type.Truth != w.Truth:
+	case f.Type.Truth() != w.Truth:
 		b.report(f, source.Errorf(source.WrongType, at, "%s can't be %s; expected %s", w.What, b.compiler.DescribeIn(f.Type, f.Unit), b.wanted(w)))
 	case f.Type.Len > 0 && !w.Monthly:
 		b.report(f, source.Errorf(source.WrongType, at, "%s is a single value, but this is a monthly series", w.What).

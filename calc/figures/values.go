@@ -243,18 +243,25 @@ func (v *Values) Ask(figures ...*Figure) {
 	}
 }
 
-// Of returns the value of a figure in base units; of a series, its sum. A
-// figure without an answer is NaN.
+// Of returns the value of a figure in base units; of a series, the one value
+// that stands for all of it: see formula.Kind. A figure without an answer is NaN.
 func (v *Values) Of(f *Figure) float64 {
 	v.ask(f)
 	if f.Type.Len == 0 {
 		return v.frame[f.slot]
 	}
-	sum := 0.0
-	for _, x := range v.frame[f.slot : f.slot+f.Type.Len] {
-		sum += x
+	return v.Whole(f, 0, f.Type.Len)
+}
+
+// Whole returns the one value that stands for some months of a series, from one
+// up to but not including another: a year of it, say.
+func (v *Values) Whole(f *Figure, from, to int) float64 {
+	v.ask(f)
+	var weights []float64
+	if f.weighted {
+		weights = v.frame[f.weights+from : f.weights+to]
 	}
-	return sum
+	return f.Type.Kind.Whole(v.frame[f.slot+from:f.slot+to], weights)
 }
 
 // At returns one month of a series in base units, or the value of a figure that
@@ -278,7 +285,7 @@ func (v *Values) Months(f *Figure) []float64 {
 }
 
 // Holds reports whether a yes-or-no figure is yes.
-func (v *Values) Holds(f *Figure) bool { return f.Type.Truth && v.frame[f.slot] == 1 }
+func (v *Values) Holds(f *Figure) bool { return f.Type.Truth() && v.frame[f.slot] == 1 }
 
 // Text returns the words that a figure says.
 func (v *Values) Text(f *Figure) say.Text {
@@ -341,6 +348,8 @@ func (g *Graph) noneAt(frame []float64, words []say.Text, f *Figure, slot int) (
 		}
 		origin := g.program.Trace(frame, slot, f.from, f.to)
 		switch {
+		case origin.None && origin.Words != "":
+			return origin.Words, true
 		case origin.None && f.Engine:
 			return say.Text(origin.Reason), true
 		case origin.None:

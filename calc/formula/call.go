@@ -20,7 +20,7 @@ func (c *Compiler) callFunction(fn *Function, n *callNode, args []Operand) Opera
 			return Operand{}
 		}
 	}
-	x := Operand{Type: Type{Dimension: fn.Result.Dimension}, Unit: fn.resultUnit()}
+	x := Operand{Type: Type{Dimension: fn.Result.Dimension, Kind: fn.Result.Kind}, Unit: fn.resultUnit()}
 	if like := fn.Result.Like; like > 0 {
 		x.Type.Dimension, x.Unit = args[like-1].Type.Dimension, args[like-1].Unit
 	}

@@ -6,15 +6,20 @@ import (
 	"slices"
 
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
 // A Type is what a formula comes out in.
 type Type struct {
 	Dimension quantity.Dimension
-	Len       int  // 0 for a single value, else the number of months of a series
-	Truth     bool // yes or no
+	Len       int      // 0 for a single value, else the number of months of a series
+	Kind      Kind     // what the values are
+	Choices   *Choices // of a choice, its words
 }
+
+// Truth reports whether the values are yes or no.
+func (t Type) Truth() bool { return t.Kind == Truth }
 
 // Open reports whether the type is that of none alone, which fits anywhere.
 func (t Type) Open() bool { return t.Dimension == anyDimension }
@@ -27,7 +32,13 @@ type Operand struct {
 	Unit quantity.Unit
 	Step float64 // rounding step for showing it, in Unit; 0 for the default
 
-	text bool // a quoted text, only as an argument
+	// Weights is where the series begins that the months of a quotient are to be
+	// weighed by, what it divides by, if Weighted.
+	Weights  int
+	Weighted bool
+
+	text  bool // a quoted text, only as an argument
+	words string
 }
 
 func (o Operand) series() bool { return o.Type.Len > 0 }
@@ -74,6 +85,7 @@ func (c *Compiler) Compile(f *Formula, lookup func(*Name) (Operand, *source.Erro
 	x := c.node(f.root)
 	if len(c.errs) == 0 {
 		x = c.shown(f, x)
+		x.Type = x.Type.Settled(x.Unit)
 	}
 	if len(c.errs) > 0 {
 		c.program.code = c.program.code[:c.start]
@@ -98,7 +110,7 @@ func (c *Compiler) shown(f *Formula, x Operand) Operand {
 		x.Type.Dimension = f.As.Dimension
 	}
 	switch {
-	case f.As.Dimension != x.Type.Dimension || x.Type.Truth:
+	case f.As.Dimension != x.Type.Dimension || x.Type.Truth() || x.Type.Kind == Choice:
 		c.fail(source.WrongUnit, f.Span, "this comes out as %s, which can't be shown in %s", c.what(x), unitName(*f.As))
 	case f.As.Offset != 0 && x.Unit.Offset == 0 && len(x.Unit.Parts) > 0:
 		c.fail(source.WrongUnit, f.Span, "this is a difference of temperatures, which can't be shown in %s", f.As).With("show it in K")
@@ -137,11 +149,11 @@ func (c *Compiler) node(n node) Operand {
 		}
 		return x
 	case *textNode:
-		return Operand{text: true}
+		return Operand{text: true, words: n.text}
 	case *monthsNode:
 		return c.months(n)
 	case *noneNode:
-		return Operand{Slot: c.none(n.why), Type: Type{Dimension: anyDimension}}
+		return Operand{Slot: c.none(n.why, ""), Type: Type{Dimension: anyDimension}}
 	case *unaryNode:
 		return c.unary(n)
 	case *binaryNode:
@@ -155,7 +167,10 @@ func (c *Compiler) node(n node) Operand {
 // anyDimension is that of none, which fits beside anything.
 const anyDimension quantity.Dimension = "any"
 
-func (c *Compiler) none(why string) int {
+// none returns the slot of no answer, for the reason that a formula gives or for
+// one in the program's words.
+func (c *Compiler) none(given string, words say.Text) int {
+	why := reason{given, words}
 	index := slices.Index(c.program.reasons, why)
 	if index < 0 {
 		index = len(c.program.reasons)
@@ -187,7 +202,7 @@ func (c *Compiler) unary(n *unaryNode) Operand {
 		return Operand{}
 	}
 	if n.op == "not" {
-		if !x.Type.Truth {
+		if !x.Type.Truth() {
 			c.fail(source.WrongType, n.x.where(), "not needs a yes or no, such as a > b; this is %s", c.what(x))
 			return Operand{}
 		}
@@ -204,8 +219,10 @@ func (c *Compiler) number(x Operand, at node) bool {
 	switch {
 	case x.text:
 		c.fail(source.WrongType, at.where(), "a text can't be reckoned with; expected a number")
-	case x.Type.Truth:
+	case x.Type.Truth():
 		c.fail(source.WrongType, at.where(), "this is yes or no; expected a number").With("to choose between two values, write if(condition, a, b)")
+	case x.Type.Kind == Choice:
+		c.fail(source.WrongType, at.where(), "this is one of %s; expected a number", x.Type.Choices.list())
 	default:
 		return true
 	}
@@ -214,13 +231,15 @@ func (c *Compiler) number(x Operand, at node) bool {
 
 // point reports whether a value marks a point on a scale, a date or a
 // temperature in degrees, and so can't be added up or multiplied.
-func point(x Operand) bool { return x.Unit.IsDate() || x.Unit.Offset != 0 }
+func point(x Operand) bool { return scaleOf(x.Unit) != amounts }
 
 // amount reports a point on a scale where an amount must be.
 func (c *Compiler) amount(x Operand, at node) bool {
 	switch {
 	case x.Unit.IsDate():
 		c.fail(source.WrongUnit, at.where(), "a date is a point in the year, not an amount of time").With("subtract another date to get a time, as in %s - 1 Jan", brief(at))
+	case x.Unit.IsCalendar():
+		c.fail(source.WrongUnit, at.where(), "a date is a point in time, not an amount of it").With("subtract another date to get a time, as in %s - 2027-01-01", brief(at))
 	case x.Unit.Offset != 0:
 		c.fail(source.WrongUnit, at.where(), "a temperature in %s is a point on a scale, not an amount", x.Unit).
 			With("subtract another temperature to get a difference, as in %s - 5 degC", brief(at))
@@ -239,6 +258,9 @@ func (c *Compiler) binary(n *binaryNode) Operand {
 	if op == "and" || op == "or" {
 		return c.logic(n, x, y)
 	}
+	if x.Type.Kind == Choice || y.Type.Kind == Choice {
+		return c.chosen(n, x, y)
+	}
 	if !c.number(x, n.x) || !c.number(y, n.y) || !c.sameLength(n.op.span, x, y) {
 		return Operand{}
 	}
@@ -253,18 +275,29 @@ func (c *Compiler) binary(n *binaryNode) Operand {
 	if !ok {
 		return Operand{}
 	}
-	t := Type{Dimension: dim, Len: months}
+	t := Type{Dimension: dim, Len: months, Kind: summed(x.Type.Kind, y.Type.Kind)}
 	switch op {
 	case "+", "-":
 		unit, ok := c.sumUnit(n, x, y)
 		if !ok {
 			return Operand{}
 		}
+		t.Kind = sumKind(t.Kind, x, y, unit)
+		if moved, ok := c.movesDate(n, t, x, y, unit); ok {
+			return moved
+		}
 		return c.each(map[string]opcode{"+": opAdd, "-": opSub}[op], t, unit, n.op.span, x, y)
 	case ">", ">=":
+		if !c.sameScale(n, n.x, n.y, x, y) {
+			return Operand{}
+		}
 		x, y = y, x
+	default:
+		if !c.sameScale(n, n.x, n.y, x, y) {
+			return Operand{}
+		}
 	}
-	return c.each(comparisons[op], Type{Truth: true, Len: months}, quantity.Unit{}, n.op.span, x, y)
+	return c.each(comparisons[op], Type{Kind: Truth, Len: months}, quantity.Unit{}, n.op.span, x, y)
 }
 
 var comparisons = map[string]opcode{
@@ -273,7 +306,7 @@ var comparisons = map[string]opcode{
 
 func (c *Compiler) logic(n *binaryNode, x, y Operand) Operand {
 	for i, o := range []Operand{x, y} {
-		if !o.Type.Truth {
+		if !o.Type.Truth() {
 			c.fail(source.WrongType, []node{n.x, n.y}[i].where(), "%s joins two yes-or-no parts; this is %s", n.op.text, c.what(o))
 			return Operand{}
 		}
@@ -285,7 +318,7 @@ func (c *Compiler) logic(n *binaryNode, x, y Operand) Operand {
 	if n.op.text == "or" {
 		code = opOr
 	}
-	return c.each(code, Type{Truth: true, Len: max(x.Type.Len, y.Type.Len)}, quantity.Unit{}, n.op.span, x, y)
+	return c.each(code, Type{Kind: Truth, Len: max(x.Type.Len, y.Type.Len)}, quantity.Unit{}, n.op.span, x, y)
 }
 
 // sumUnit is the unit that a sum or difference is shown in: that of its first
@@ -293,16 +326,20 @@ func (c *Compiler) logic(n *binaryNode, x, y Operand) Operand {
 // temperatures are a time or a difference apart.
 func (c *Compiler) sumUnit(n *binaryNode, x, y Operand) (quantity.Unit, bool) {
 	minus := n.op.text == "-"
+	a, b := scaleOf(x.Unit), scaleOf(y.Unit)
 	switch {
+	case a != amounts && b != amounts && a != b:
+		c.sameScale(n, n.x, n.y, x, y)
+		return quantity.Unit{}, false
 	case point(x) && point(y) && minus:
-		if x.Unit.IsDate() {
+		if a != degrees {
 			return quantity.Days, true
 		}
 		return quantity.Kelvin, true
 	case point(x) && point(y):
 		c.fail(source.WrongUnit, n.where(), "two %s can't be added", points(x)).With("only a difference can be added to one")
 		return quantity.Unit{}, false
-	case point(y) && minus && x.Type.Dimension != anyDimension && !(x.Type.Dimension == quantity.Temperature):
+	case point(y) && minus && x.Type.Dimension != anyDimension && b != degrees:
 		c.fail(source.WrongUnit, n.where(), "a date can't be subtracted from a time; subtract the time from the date")
 		return quantity.Unit{}, false
 	case point(y) && minus:
@@ -313,11 +350,42 @@ func (c *Compiler) sumUnit(n *binaryNode, x, y Operand) (quantity.Unit, bool) {
 	return x.Unit, true
 }
 
-func points(x Operand) string {
-	if x.Unit.IsDate() {
-		return "dates"
+// sumKind is the kind of a sum in a unit. A point and what is added to it are a
+// point; two points apart are an amount.
+func sumKind(k Kind, x, y Operand, unit quantity.Unit) Kind {
+	switch {
+	case scaleOf(unit) == daysOfYear || scaleOf(unit) == calendarDays:
+		return Date
+	case point(x) && point(y) && k == Date:
+		return Number
 	}
-	return "temperatures"
+	return k
+}
+
+// movesDate compiles a date and months or years: the same day of another month.
+func (c *Compiler) movesDate(n *binaryNode, t Type, x, y Operand, unit quantity.Unit) (Operand, bool) {
+	date, by := x, y
+	if point(y) {
+		date, by = y, x
+	}
+	if t.Kind != Date || point(by) || !by.Unit.InMonths() {
+		return Operand{}, false
+	}
+	if n.op.text == "-" {
+		by = c.each(opNeg, by.Type, by.Unit, n.op.span, by)
+	}
+	op := opMonthsOnYear
+	if unit.IsCalendar() {
+		op = opMonthsOnDate
+	}
+	return c.each(op, t, unit, n.op.span, date, by), true
+}
+
+func points(x Operand) string {
+	if scaleOf(x.Unit) == degrees {
+		return "temperatures"
+	}
+	return "dates"
 }
 
 // sameLength reports series of different lengths that stand side by side.
@@ -367,10 +435,12 @@ func (c *Compiler) product(n *binaryNode, x, y Operand, months int) Operand {
 	op, t, unit := opMul, Type{Len: months}, quantity.Unit{}
 	if n.op.text == "*" {
 		t.Dimension = x.Type.Dimension.Mul(y.Type.Dimension)
+		t.Kind = c.multiplied(x, y, t.Dimension)
 		unit = unshared(x.Unit).Times(unshared(y.Unit))
 	} else {
 		op = opDiv
 		t.Dimension = x.Type.Dimension.Div(y.Type.Dimension)
+		t.Kind = c.divided(x, y, t.Dimension)
 		unit = x.Unit.Per(unshared(y.Unit))
 	}
 	if !c.plainUnit(unit, n) {
@@ -379,7 +449,14 @@ func (c *Compiler) product(n *binaryNode, x, y Operand, months int) Operand {
 	if op == opDiv {
 		return c.divide(t, unit, n.op.span, n.y, x, y)
 	}
-	return c.each(op, t, unit, n.op.span, x, y)
+	z := c.each(op, t, unit, n.op.span, x, y)
+	if !x.series() {
+		x, y = y, x
+	}
+	if !y.series() { // a share of so much is weighed as the share is
+		z.Weights, z.Weighted = x.Weights, x.Weighted
+	}
+	return z
 }
 
 // divide divides, and keeps what by, to name it should it be nought.
@@ -388,6 +465,9 @@ func (c *Compiler) divide(t Type, unit quantity.Unit, at source.Span, by node, x
 	quotient := c.each(opDiv, t, unit, at, x, y)
 	for i := first; i < len(c.program.code); i++ {
 		c.program.divisors[i] = by
+	}
+	if x.Type.Kind == Flow && y.Type.Kind == Flow && x.series() && y.series() {
+		quotient.Weights, quotient.Weighted = y.Slot, true
 	}
 	return quotient
 }

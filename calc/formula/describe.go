@@ -12,10 +12,19 @@ func (c *Compiler) Describe(t Type) string { return c.DescribeIn(t, quantity.Uni
 // DescribeIn says in words what a type measures; what has no name of its own,
 // such as a price per kilogram, is named by the unit that it would be shown in.
 func (c *Compiler) DescribeIn(t Type, unit quantity.Unit) string {
-	if t.Truth {
+	switch {
+	case t.Truth():
 		return "yes or no"
+	case t.Kind == Choice:
+		return "one of " + t.Choices.list()
 	}
 	text := c.measure(t.Dimension, unit)
+	switch scaleOf(unit) {
+	case daysOfYear:
+		text = "a day of the year"
+	case calendarDays:
+		text = "a date"
+	}
 	if t.Len > 0 {
 		text += " for each month"
 	}

@@ -118,14 +118,30 @@
 //
 // # Dates and temperatures
 //
-// A date is a day of a year of 365 days, shown so even past the year's end. Time
-// is added to it or taken from it; two dates are some days apart, less than none
-// if the second is the later.
+// A date is written as ISO 8601 has it and is a day of the calendar, with its 29
+// February. A day of the year has no year, comes again each year and is one of
+// 365; what falls on 29 February falls on the 28th in it. Time is added to either
+// or taken from it; two are some days apart, less than none if the second is the
+// later. The two don't mix.
 //
+//	2027-03-14 -> 14 Mar 2027
+//	2028-02-28 + 1 day -> 29 Feb 2028
+//	2027-06-05 - 2027-03-14 -> 83 days
 //	6 Apr -> 6 Apr
 //	start + 21 day -> 27 Apr
 //	20 Dec + 30 day -> 19 Jan
 //	20 Dec - start -> 258 days
+//	year(2027-03-14) + month(start) -> 2,031
+//
+// Months and years move a date to the same day of another month, or to that
+// month's last if it has no such day. So they must be whole; parts are said in
+// days. Only where a rate is reckoned has a year 365 days, and a month a twelfth.
+//
+//	2028-01-31 + 1 month -> 29 Feb 2028
+//	31 Jan + 1 month -> 28 Feb
+//	2028-02-29 + 1 year -> 28 Feb 2029
+//	2027-03-14 - 18 month -> 14 Sep 2025
+//	6 Apr + 1.5 month -> no answer: a date moves by whole months; a part of one is said in days
 //
 // Temperatures are written in degC or degF, their differences in K.
 //
@@ -135,6 +151,15 @@
 //
 // Neither dates nor such temperatures can be multiplied or added up: 20 degC is
 // not twice 10 degC.
+//
+// # Words
+//
+// Some figures of the data are not numbers but one of a list of words, such as
+// what pays for a thing: loan, grant or savings. They are compared with a word in
+// quotes. Here payment is "grant".
+//
+//	if(payment is "grant", 40 %, 0 %) -> 40%
+//	payment is not "loan" -> yes
 //
 // # Months and series
 //
@@ -151,50 +176,71 @@
 // A series can also run over the plan's years (three in these examples): see
 // each_year and by_year. The two lengths don't mix.
 //
+// A series knows what it is, and so what it comes to as a whole. Money, weights
+// and counted things flow and add up; land is held, and the fullest month counts;
+// of a level, such as a balance, the last month counts; of a price, a share and a
+// temperature the mean. Most of it follows from the unit and the formula: a flow
+// at a price is a flow, running sums are a level, one flow over another is a share
+// or a price whose mean is weighed by what it divides by. Where it does not, the
+// data says so.
+//
 // # Functions
 //
 // Beside these a formula can use the trade's own functions.
 //
 //   - abs(a): without its sign
 //   - at(series, month): the value in one month, as at(rain, Apr)
-//   - average(series): the mean of the months
+//   - average(series) or average(series, weights): the mean of the months, weighed by another series if there is one
 //   - by_year(first, second, ...): a series over the plan's years, one value a year; the last one holds on
 //   - ceil(a): rounded up to a whole number of the unit that it is shown in
+//   - cos(angle): the cosine of an angle
 //   - each_year(series): twelve months repeated over the plan's years
 //   - exp(a): e to the power of a
 //   - floor(a): rounded down to a whole number of the unit that it is shown in
 //   - if(condition, a, b): a where the condition holds, else b
+//   - in_year(series, year): the twelve months of one of the plan's years
 //   - ln(a): the natural logarithm
 //   - max(a, b, ...) or max(series): the greatest
 //   - min(a, b, ...) or min(series): the least
+//   - month(date): the month of a date, January as 1
 //   - month_days(): the days of each month
 //   - monthly(jan, feb, ... dec): a series of twelve values
+//   - pi(): the length around a circle over that across it
 //   - round(a) or round(a, step): rounded to the nearest step, halves away from zero
 //   - running(series): each month with all before it
-//   - shift(series, months): moved later by whole months, round the year
+//   - shift(series, months): moved later by whole months, round the year; over the plan's years nothing flows in from before them
+//   - sin(angle): the sine of an angle
 //   - spread(amount, weights): the amount over the months by their weights
 //   - sqrt(a): the square root
 //   - sum(series) or sum(a, b, ...): all added up
+//   - year(date): the year of a date
 //
 // For example:
 //
 //	abs(2 kg - 5 kg) -> 3 kg
 //	at(rain, Apr) -> 40 mm
 //	average(rain) -> 62.9 mm
+//	average(rain, Apr..May) -> 42.5 mm
 //	by_year(2, 5) -> 12 × 2, 24 × 5
 //	ceil(birds / 75 bird) -> 5
+//	cos(60 deg) -> 0.5
 //	ceil(2.3 lb) -> 3 lb
 //	each_year(Jan) -> 1, 11 × 0, 1, 11 × 0, 1, 11 × 0
 //	exp(1) as 0.001 -> 2.718
 //	floor(2.9) -> 2
+//	in_year(by_year(2, 5), 2) -> 12 × 5
 //	ln(10) as 0.001 -> 2.303
 //	max(1 kg, 1500 g) -> 1.5 kg
 //	min(rain) -> 40 mm
+//	month(2027-03-14) -> 3
 //	sum(month_days()) -> 365 days
 //	monthly(1, 1, 1, 2, 2, 2, 3, 3, 3, 4, 4, 4) -> 3 × 1, 3 × 2, 3 × 3, 3 × 4
 //	round(7.3 kg, 0.5 kg) -> 7.5 kg
+//	pi() * (2 m) ^ 2 as 0.01 m2 -> 12.57 m²
 //	running(Jan..Mar) -> 1, 2, 10 × 3
 //	shift(Jan, 2) -> 2 × 0, 1, 9 × 0
+//	shift(by_year(2 GBP, 5 GBP), 1) -> £0, 12 × £2, 23 × £5
+//	sin(30 deg) -> 0.5
 //	spread(120 GBP, Apr..Jun) -> 3 × £0, 3 × £40, 6 × £0
 //	sqrt(16 m2) -> 4 m
 //	sum(Apr..Oct) -> 7
@@ -215,7 +261,6 @@
 // # Limits
 //
 // A formula has at most 65,536 characters and 20,000 parts, nests at most 100
-// deep and compiles to at most about 500,000 instructions. There are no leap
-// years, no loops and no names for parts of a formula: give a step a line of its
+// deep and compiles to at most about 500,000 instructions. There are no loops and no names for parts of a formula: give a step a line of its
 // own.
 package formula

@@ -78,7 +78,10 @@ func farm(t testing.TB, system *quantity.System) []figures.Definition {
 		}
 		definitions = append(definitions, d)
 	}
-	return definitions
+	return append(definitions, figures.Definition{
+		Name: "payment", Label: "Payment", Kind: formula.Choice, Choices: &formula.Choices{Words: []say.Text{"loan", "grant", "savings"}},
+		Value: quantity.Quantity{Value: 1},
+	})
 }
 
 // lines returns the lines of a file that are neither empty nor a remark.
@@ -119,7 +122,10 @@ func shown(t testing.TB, text string) string {
 	}
 	style := quantity.NewStyle(g.Units, language.BritishEnglish)
 	value := func(x float64) string {
-		if f.Type.Truth {
+		if f.Type.Kind == formula.Choice {
+			return f.Type.Choices.Word(x).String()
+		}
+		if f.Type.Truth() {
 			return map[float64]string{0: "no", 1: "yes"}[x]
 		}
 		return strings.ReplaceAll(style.Text(x, f.Unit, f.Step), "\u00a0", " ")
@@ -241,7 +247,7 @@ func TestManualExamples(t *testing.T) {
 // language describes it, and shows an example of each.
 func TestManualFunctions(t *testing.T) {
 	all := strings.Join(manual(t), "\n")
-	for _, f := range formula.Builtins() {
+	for _, f := range formula.Describe() {
 		if want := fmt.Sprintf("\n   - %s: %s\n", f.Usage, f.About); !strings.Contains(all, want) {
 			t.Errorf("the manual lacks %q", want)
 		}

@@ -40,6 +40,7 @@ type Param struct {
 	Like      int    // of the same dimension as this parameter, from 1
 	Over      int    // of a result: divided by the dimension of this parameter, from 1
 	Months    bool   // a series of 12 months
+	Kind      Kind   // of a result: what it is as a series, where its unit does not say
 	Many      bool   // the last argument: one value or more, or a series of any length
 	Unit      string // of the units that every farm knows: of Sense and Published, and to show a result in
 

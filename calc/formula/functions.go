@@ -8,61 +8,9 @@ import (
 	"strings"
 
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
-
-// A BuiltinDoc describes one function of the language.
-type BuiltinDoc struct {
-	Name  string
-	Usage string // how it is called
-	About string // what it gives
-}
-
-// Builtins lists the functions of the language, sorted by name.
-func Builtins() []BuiltinDoc {
-	var docs []BuiltinDoc
-	for _, name := range slices.Sorted(maps.Keys(builtins)) {
-		docs = append(docs, BuiltinDoc{name, builtins[name].usage, builtins[name].about})
-	}
-	return docs
-}
-
-type builtin struct {
-	usage string
-	least int
-	most  int // -1: any number
-	about string
-	emit  func(c *Compiler, n *callNode, args []Operand) Operand
-}
-
-const anyNumber = -1
-
-var builtins map[string]builtin
-
-func init() {
-	builtins = map[string]builtin{
-		"if":         {"if(condition, a, b)", 3, 3, "a where the condition holds, else b", (*Compiler).choose},
-		"min":        {"min(a, b, ...) or min(series)", 1, anyNumber, "the least", join(opMin)},
-		"max":        {"max(a, b, ...) or max(series)", 1, anyNumber, "the greatest", join(opMax)},
-		"sum":        {"sum(series) or sum(a, b, ...)", 1, anyNumber, "all added up", join(opAdd)},
-		"average":    {"average(series)", 1, 1, "the mean of the months", (*Compiler).average},
-		"abs":        {"abs(a)", 1, 1, "without its sign", (*Compiler).magnitude},
-		"ceil":       {"ceil(a)", 1, 1, "rounded up to a whole number of the unit that it is shown in", rounding(opCeil)},
-		"floor":      {"floor(a)", 1, 1, "rounded down to a whole number of the unit that it is shown in", rounding(opFloor)},
-		"round":      {"round(a) or round(a, step)", 1, 2, "rounded to the nearest step, halves away from zero", rounding(opRound)},
-		"sqrt":       {"sqrt(a)", 1, 1, "the square root", (*Compiler).root},
-		"exp":        {"exp(a)", 1, 1, "e to the power of a", plain(opExp)},
-		"ln":         {"ln(a)", 1, 1, "the natural logarithm", plain(opLog)},
-		"at":         {"at(series, month)", 2, 2, "the value in one month, as at(rain, Apr)", (*Compiler).atMonth},
-		"spread":     {"spread(amount, weights)", 2, 2, "the amount over the months by their weights", (*Compiler).spread},
-		"running":    {"running(series)", 1, 1, "each month with all before it", (*Compiler).running},
-		"shift":      {"shift(series, months)", 2, 2, "moved later by whole months, round the year", (*Compiler).shift},
-		"monthly":    {"monthly(jan, feb, ... dec)", 12, 12, "a series of twelve values", (*Compiler).monthly},
-		"month_days": {"month_days()", 0, 0, "the days of each month", (*Compiler).monthDays},
-		"each_year":  {"each_year(series)", 1, 1, "twelve months repeated over the plan's years", (*Compiler).eachYear},
-		"by_year":    {"by_year(first, second, ...)", 1, anyNumber, "a series over the plan's years, one value a year; the last one holds on", (*Compiler).byYear},
-	}
-}
 
 // FunctionNames lists the functions of the language and those given to the
 // compiler, sorted.
@@ -93,11 +41,11 @@ func (c *Compiler) call(n *callNode) Operand {
 		return c.callFunction(fn, n, args)
 	}
 	if len(args) < b.least || b.most != anyNumber && len(args) > b.most {
-		c.count(n, b.usage)
+		c.count(n, b.Usage)
 		return Operand{}
 	}
 	for i, a := range args {
-		if !(n.name == "if" && a.Type.Truth) && !(n.name == "if" && i == 0) && !c.number(a, n.args[i]) {
+		if n.name != "if" && !c.number(a, n.args[i]) || n.name == "if" && i > 0 && !a.Type.Truth() && a.Type.Kind != Choice && !c.number(a, n.args[i]) {
 			return Operand{}
 		}
 	}
@@ -114,13 +62,17 @@ func (c *Compiler) count(n *callNode, usage string) {
 }
 
 func (c *Compiler) choose(n *callNode, args []Operand) Operand {
-	if !args[0].Type.Truth {
+	if !args[0].Type.Truth() {
 		c.fail(source.WrongType, n.args[0].where(), "if needs a yes or no first, such as a > b; this is %s", c.what(args[0]))
 		return Operand{}
 	}
 	x, y := args[1], args[2]
-	if x.Type.Truth != y.Type.Truth {
+	if x.Type.Truth() != y.Type.Truth() {
 		c.fail(source.WrongType, n.where(), "both answers of if must be numbers, or both yes or no")
+		return Operand{}
+	}
+	if (x.Type.Kind == Choice || y.Type.Kind == Choice) && !x.Type.Choices.same(y.Type.Choices) {
+		c.fail(source.WrongType, n.where(), "both answers of if must be of the same words: one is %s, the other %s", c.what(x), c.what(y))
 		return Operand{}
 	}
 	if !c.sameLength(n.span, args...) {
@@ -130,7 +82,7 @@ func (c *Compiler) choose(n *callNode, args []Operand) Operand {
 	if !ok {
 		return Operand{}
 	}
-	t.Truth = x.Type.Truth
+	t.Choices = x.Type.Choices
 	t.Len = max(t.Len, args[0].Type.Len)
 	return c.each(opSelect, t, unit, n.where(), args...)
 }
@@ -145,8 +97,12 @@ func (c *Compiler) common(n *callNode, args []Operand, nodes []node) (Type, quan
 			continue
 		}
 		if first < 0 {
-			t.Dimension, unit, first = a.Type.Dimension, a.Unit, i
+			t.Dimension, t.Kind, unit, first = a.Type.Dimension, a.Type.Kind, a.Unit, i
 			continue
+		}
+		t.Kind = summed(t.Kind, a.Type.Kind)
+		if a.Type.Dimension == t.Dimension && !c.sameScale(n, nodes[first], nodes[i], args[first], a) {
+			return t, unit, false
 		}
 		if a.Type.Dimension != t.Dimension {
 			c.fail(source.WrongUnit, nodes[i].where(), "%s needs values of one kind: %s is %s, but %s is %s",
@@ -171,6 +127,7 @@ func join(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 		if len(args) == 1 {
 			first := x
 			t.Len, x.Type.Len = 0, 0
+			t.Kind = single(t.Kind)
 			for m := 1; m < first.Type.Len; m++ {
 				month := first
 				month.Slot, month.Type.Len = first.Slot+m, 0
@@ -187,11 +144,43 @@ func join(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 	}
 }
 
+// single is the kind of one value of a series.
+func single(k Kind) Kind {
+	if k >= Date {
+		return k
+	}
+	return Number
+}
+
 func (c *Compiler) average(n *callNode, args []Operand) Operand {
+	if len(args) == 2 {
+		return c.weighted(n, args)
+	}
 	months := max(1, args[0].Type.Len)
 	x := join(opAdd)(c, n, args)
 	count := Operand{Slot: c.constant(float64(months))}
 	return c.each(opDiv, x.Type, x.Unit, n.where(), x, count)
+}
+
+// weighted is the mean of a series' months, each counted by its weight.
+func (c *Compiler) weighted(n *callNode, args []Operand) Operand {
+	series, weights := args[0], args[1]
+	if !c.needSeries(n, series) || !c.amount(series, n.args[0]) || !c.amount(weights, n.args[1]) {
+		return Operand{}
+	}
+	if !weights.series() {
+		c.fail(source.WrongType, n.args[1].where(), "average weighs by a monthly series; this is %s", c.what(weights))
+		return Operand{}
+	}
+	if !c.sameLength(n.span, args...) {
+		return Operand{}
+	}
+	one := func(of node, x Operand) Operand {
+		return join(opAdd)(c, &callNode{span: n.span, name: "sum", args: []node{of}, end: n.end}, []Operand{x})
+	}
+	t := Type{Dimension: series.Type.Dimension.Mul(weights.Type.Dimension), Len: series.Type.Len}
+	products := c.each(opMul, t, series.Unit, n.where(), series, weights)
+	return c.divide(Type{Dimension: series.Type.Dimension}, series.Unit, n.where(), n.args[1], one(n.args[0], products), one(n.args[1], weights))
 }
 
 func (c *Compiler) magnitude(n *callNode, args []Operand) Operand {
@@ -243,6 +232,7 @@ func rounding(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 
 func (c *Compiler) root(n *callNode, args []Operand) Operand {
 	t := args[0].Type
+	t.Kind = Number
 	dim, ok := t.Dimension.Root(2)
 	if !ok {
 		c.fail(source.WrongUnit, n.args[0].where(), "%s has no square root with a unit", c.what(args[0]))
@@ -272,7 +262,7 @@ func plain(op opcode) func(*Compiler, *callNode, []Operand) Operand {
 			c.fail(source.WrongUnit, n.args[0].where(), "%s needs a plain number; this is %s", n.name, c.what(args[0]))
 			return Operand{}
 		}
-		return c.each(op, args[0].Type, quantity.Unit{Factor: 1}, n.where(), args[0])
+		return c.each(op, Type{Len: args[0].Type.Len}, quantity.Unit{Factor: 1}, n.where(), args[0])
 	}
 }
 
@@ -283,7 +273,7 @@ func (c *Compiler) atMonth(n *callNode, args []Operand) Operand {
 		c.fail(source.WrongType, n.args[0].where(), "at needs a monthly series; this is %s", c.what(series))
 		return Operand{}
 	}
-	x := Operand{Type: Type{Dimension: series.Type.Dimension}, Unit: series.Unit}
+	x := Operand{Type: Type{Dimension: series.Type.Dimension, Kind: single(series.Type.Kind), Choices: series.Type.Choices}, Unit: series.Unit}
 	if ok && month.first == month.last {
 		x.Slot = series.Slot + month.first
 		return x
@@ -293,10 +283,58 @@ func (c *Compiler) atMonth(n *callNode, args []Operand) Operand {
 		c.fail(source.WrongType, n.args[1].where(), "at needs one month, as in at(rain, Apr), or the number of a month counted from 1")
 		return Operand{}
 	}
+	if number, known := c.known[index.Slot]; known {
+		x.Slot = c.monthNumber(n, series, number)
+		return x
+	}
 	one := Operand{Slot: c.constant(1)}
 	index = c.each(opSub, Type{}, quantity.Unit{}, n.where(), index, one)
 	x.Slot = c.reserve(1)
 	c.emit(opPick, x.Slot, series.Slot, index.Slot, series.Type.Len, n.where())
+	return x
+}
+
+// beyond is why a month or year after the plan's last has no answer.
+const beyond say.Text = "it lies beyond the plan's years"
+
+// monthNumber returns the slot of a month by its number, written in the formula.
+// A month beyond the plan's years has no answer, for a formula may stand in a
+// workbook whose plan is shorter; a month that no year has is a slip.
+func (c *Compiler) monthNumber(n *callNode, series Operand, number float64) int {
+	month, ok := whole(number)
+	switch {
+	case !ok || month < 1 || series.Type.Len == 12 && c.years > 1 && month > 12:
+		c.fail(source.OutOfRange, n.args[1].where(), "there is no month %s; this series has months 1 to %d", n.args[1].where().Text(), series.Type.Len)
+		return 0
+	case month > float64(series.Type.Len):
+		return c.none("", beyond)
+	}
+	return series.Slot + int(month) - 1
+}
+
+// inYear is the twelve months of one of the plan's years.
+func (c *Compiler) inYear(n *callNode, args []Operand) Operand {
+	series := args[0]
+	number, known := c.known[args[1].Slot]
+	year, ok := whole(number)
+	if !c.needSeries(n, series) {
+		return Operand{}
+	}
+	if !known || !ok || year < 1 || args[1].Type.Dimension != quantity.Number {
+		c.fail(source.WrongType, n.args[1].where(), "in_year needs the number of a year, counted from 1 and written as a number")
+		return Operand{}
+	}
+	x := series
+	x.Type.Len = 12
+	if from := int(min(year, 1e6)-1) * 12; from+12 <= series.Type.Len {
+		x.Slot, x.Weights = x.Slot+from, x.Weights+from
+		return x
+	}
+	x.Weighted = false
+	x.Slot = c.reserve(12)
+	for m := range 12 {
+		c.emit(opCopy, x.Slot+m, c.none("", beyond), 0, 0, n.span)
+	}
 	return x
 }
 
@@ -311,7 +349,7 @@ func (c *Compiler) spread(n *callNode, args []Operand) Operand {
 	}
 	total := join(opAdd)(c, &callNode{span: n.span, name: "spread", args: n.args[1:], end: n.end}, args[1:])
 	share := c.divide(Type{Len: weights.Type.Len}, quantity.Unit{Factor: 1}, n.where(), n.args[1], weights, total)
-	return c.each(opMul, Type{Dimension: amount.Type.Dimension, Len: weights.Type.Len}, amount.Unit, n.where(), amount, share)
+	return c.each(opMul, Type{Dimension: amount.Type.Dimension, Len: weights.Type.Len, Kind: Flow}, amount.Unit, n.where(), amount, share)
 }
 
 func (c *Compiler) needSeries(n *callNode, x Operand) bool {
@@ -326,6 +364,7 @@ func (c *Compiler) running(n *callNode, args []Operand) Operand {
 		return Operand{}
 	}
 	x := Operand{Slot: c.reserve(args[0].Type.Len), Type: args[0].Type, Unit: args[0].Unit}
+	x.Type.Kind = Level
 	c.emit(opCopy, x.Slot, args[0].Slot, 0, 0, n.span)
 	for m := 1; m < x.Type.Len; m++ {
 		c.emit(opAdd, x.Slot+m, x.Slot+m-1, args[0].Slot+m, 0, n.span)
@@ -347,14 +386,28 @@ func (c *Compiler) shift(n *callNode, args []Operand) Operand {
 	}
 	x := Operand{Slot: c.reserve(args[0].Type.Len), Type: args[0].Type, Unit: args[0].Unit}
 	for m := range x.Type.Len {
-		to := ((m+int(by))%x.Type.Len + x.Type.Len) % x.Type.Len
-		c.emit(opCopy, x.Slot+to, args[0].Slot+m, 0, 0, n.span)
+		c.emit(opCopy, x.Slot+m, c.shifted(args[0], m-int(by)), 0, 0, n.span)
 	}
 	return x
 }
 
+// shifted is the slot of a month that may lie outside a series. The months of a
+// year go round; before the plan's years and after them nothing flows, and what
+// else there was nobody knows.
+func (c *Compiler) shifted(series Operand, month int) int {
+	switch {
+	case series.Type.Len == 12:
+		return series.Slot + (month%12+12)%12
+	case month >= 0 && month < series.Type.Len:
+		return series.Slot + month
+	case series.Type.Settled(series.Unit).Kind == Flow:
+		return c.constant(0)
+	}
+	return c.none("", beyond)
+}
+
 func (c *Compiler) monthDays(n *callNode, _ []Operand) Operand {
-	x := Operand{Slot: c.reserve(12), Type: Type{Dimension: quantity.Time, Len: 12}, Unit: quantity.Days}
+	x := Operand{Slot: c.reserve(12), Type: Type{Dimension: quantity.Time, Len: 12, Kind: Flow}, Unit: quantity.Days}
 	for m, days := range quantity.MonthDays {
 		c.emit(opCopy, x.Slot+m, c.constant(quantity.Days.ToBase(float64(days))), 0, 0, n.span)
 	}
@@ -370,7 +423,7 @@ func (c *Compiler) monthly(n *callNode, args []Operand) Operand {
 		c.fail(source.WrongType, n.where(), "monthly needs twelve single values")
 		return Operand{}
 	}
-	return c.lay(n, args, Type{Dimension: t.Dimension, Len: 12}, unit, func(m int) int { return m })
+	return c.lay(n, args, Type{Dimension: t.Dimension, Kind: t.Kind, Len: 12}, unit, func(m int) int { return m })
 }
 
 func (c *Compiler) eachYear(n *callNode, args []Operand) Operand {
@@ -383,7 +436,7 @@ func (c *Compiler) eachYear(n *callNode, args []Operand) Operand {
 		month.Slot += m
 		months = append(months, month)
 	}
-	return c.lay(n, months, Type{Dimension: args[0].Type.Dimension, Len: 12 * c.years}, args[0].Unit, func(m int) int { return m % 12 })
+	return c.lay(n, months, Type{Dimension: args[0].Type.Dimension, Kind: args[0].Type.Kind, Len: 12 * c.years}, args[0].Unit, func(m int) int { return m % 12 })
 }
 
 func (c *Compiler) byYear(n *callNode, args []Operand) Operand {
@@ -395,7 +448,7 @@ func (c *Compiler) byYear(n *callNode, args []Operand) Operand {
 		c.fail(source.WrongType, n.where(), "by_year needs single values, one a year")
 		return Operand{}
 	}
-	return c.lay(n, args, Type{Dimension: t.Dimension, Len: 12 * c.years}, unit, func(m int) int { return min(m/12, len(args)-1) })
+	return c.lay(n, args, Type{Dimension: t.Dimension, Kind: t.Kind, Len: 12 * c.years}, unit, func(m int) int { return min(m/12, len(args)-1) })
 }
 
 // lay fills a series with single values, each month with the one that which
@@ -406,4 +459,26 @@ func (c *Compiler) lay(n *callNode, values []Operand, t Type, unit quantity.Unit
 		c.emit(opCopy, x.Slot+m, values[which(m)].Slot, 0, 0, n.span)
 	}
 	return x
+}
+
+// partOf is the year or the month of a date.
+func partOf(op opcode) func(*Compiler, *callNode, []Operand) Operand {
+	return func(c *Compiler, n *callNode, args []Operand) Operand {
+		code := op
+		switch s := scaleOf(args[0].Unit); {
+		case s == daysOfYear && op == opMonthOf:
+			code = opMonthOfDay
+		case s == daysOfYear:
+			c.fail(source.WrongUnit, n.args[0].where(), "a day of the year has no year").With("a date with its year is written 2027-03-14")
+			return Operand{}
+		case s != calendarDays:
+			c.fail(source.WrongUnit, n.args[0].where(), "%s needs a date, as 2027-03-14; this is %s", n.name, c.what(args[0]))
+			return Operand{}
+		}
+		return c.each(code, Type{Len: args[0].Type.Len}, quantity.Unit{Factor: 1}, n.where(), args[0])
+	}
+}
+
+func (c *Compiler) pi(*callNode, []Operand) Operand {
+	return Operand{Slot: c.constant(math.Pi), Unit: quantity.Unit{Factor: 1}}
 }

@@ -53,12 +53,12 @@ func FuzzFormula(f *testing.F) {
 			if math.IsNaN(x) || math.IsInf(x, 0) {
 				t.Errorf("comes to %v without an error", x)
 			}
-			if figure.Type.Truth && figure.Type.Len == 0 && x != 0 && x != 1 {
+			if figure.Type.Truth() && figure.Type.Len == 0 && x != 0 && x != 1 {
 				t.Errorf("a yes or no comes to %v", x)
 			}
 		}
 		shownUnit := figure.Unit
-		if shownUnit.Dimension != figure.Type.Dimension && !figure.Type.Truth {
+		if shownUnit.Dimension != figure.Type.Dimension && !figure.Type.Truth() {
 			t.Errorf("%s is shown in %s", figure.Type.Dimension, shownUnit)
 		}
 	})

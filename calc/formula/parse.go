@@ -346,7 +346,7 @@ func (p *parser) as() {
 	switch t.kind {
 	case tokNumber:
 		p.at++
-		if t.value.Unit.IsDate() {
+		if t.value.Unit.IsDate() || t.value.Unit.IsCalendar() {
 			p.fail(t.span, "a date is no step to round to; expected something like as 0.1 kg, or as date")
 		} else if t.plain <= 0 {
 			p.fail(t.span, "the step to round to must be more than 0")

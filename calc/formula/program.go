@@ -38,6 +38,13 @@ const (
 	opPick   // of the c slots from a, the one that b counts (from 0)
 	opExp
 	opLog
+	opMonthsOnYear // the day of the year a moved by b, in whole months
+	opMonthsOnDate // the date a moved so
+	opYearOf       // the year of the date a
+	opMonthOf      // the month of the date a, from 1
+	opMonthOfDay   // the month of the day of the year a, from 1
+	opSin          // of a, in radians
+	opCos
 	opCall // function b on the c slots from a
 )
 
@@ -60,7 +67,7 @@ type Program struct {
 	code      []instruction
 	spans     []source.Span // where each instruction stems from
 	constants []constant
-	reasons   []string // of none
+	reasons   []reason // of none
 	calls     []*limited
 	divisors  map[int]node // what an instruction divides by, as it is written
 	size      int
@@ -139,10 +146,11 @@ func choose(condition, a, b float64) float64 {
 	return condition // no answer
 }
 
-// picked returns which of n slots the index counts, from 0.
+// picked returns which of n slots the index counts, from 0; none if it lies
+// between two.
 func picked(n int, index float64) (int, bool) {
-	i := math.Round(index)
-	return int(i), i >= 0 && i < float64(n)
+	i, ok := whole(index)
+	return int(i), ok && i >= 0 && i < float64(n)
 }
 
 func run(code []instruction, calls []*limited, f []float64) {
@@ -227,12 +235,49 @@ func lesser(op opcode, a, b float64) float64 {
 		return max(a, b)
 	case opNot:
 		return 1 - a
+	case opMonthsOnYear, opMonthsOnDate:
+		return moveDate(op, a, b)
+	case opYearOf, opMonthOf, opMonthOfDay:
+		return partOfDate(op, quantity.Days.FromBase(a))
+	case opSin:
+		return portable.Sin(a)
+	case opCos:
+		return portable.Cos(a)
 	case opExp:
 		return portable.Exp(a)
 	case opLog:
 		return portable.Log(a)
 	}
 	panic("formula: unknown instruction")
+}
+
+// moveDate moves a date by a time that is a whole number of months; by no other
+// can it be moved so.
+func moveDate(op opcode, date, by float64) float64 {
+	months, ok := whole(quantity.Months.FromBase(by))
+	if !ok || math.Abs(months) > 1e6 {
+		return math.NaN()
+	}
+	days := quantity.Days.FromBase(date)
+	if op == opMonthsOnDate {
+		return quantity.Days.ToBase(quantity.MoveMonths(days, int(months)))
+	}
+	return quantity.Days.ToBase(quantity.MoveMonthsInYear(days, int(months)))
+}
+
+func partOfDate(op opcode, days float64) float64 {
+	if op == opMonthOfDay {
+		month, _ := quantity.MonthDay(days)
+		return float64(month + 1)
+	}
+	year, month, _, ok := quantity.Calendar(days)
+	switch {
+	case !ok:
+		return math.NaN()
+	case op == opYearOf:
+		return float64(year)
+	}
+	return float64(month)
 }
 
 func power(a, b float64) float64 {
@@ -254,14 +299,21 @@ const noneBits = 0x7ff8_52_59_0000_0000
 
 func noneValue(reason int) float64 { return math.Float64frombits(noneBits | uint64(reason+1)) }
 
-func (p *Program) none(x float64) (reason string, ok bool) {
+// A reason is why there is no answer: as a formula gives it, or in the program's
+// own words.
+type reason struct {
+	given string
+	words say.Text
+}
+
+func (p *Program) none(x float64) (why reason, ok bool) {
 	bits := math.Float64bits(x)
 	if bits&^0xffff_ffff != noneBits {
-		return "", false
+		return reason{}, false
 	}
 	i := int(bits&0xffff_ffff) - 1
 	if i < 0 || i >= len(p.reasons) {
-		return "", false
+		return reason{}, false
 	}
 	return p.reasons[i], true
 }
@@ -270,8 +322,9 @@ func (p *Program) none(x float64) (reason string, ok bool) {
 // the formula, an instruction that has no result, or a slot that the formula
 // only reads.
 type Origin struct {
-	None   bool        // the formula says none
+	None   bool        // the formula says none, or asks for what a series has not
 	Reason string      // of none, as it is written
+	Words  say.Text    // or the program's own
 	Fault  say.Text    // why an instruction has no result, or ""
 	At     source.Span // where that stands
 	Slot   int         // otherwise: the slot read
@@ -303,8 +356,8 @@ func (p *Program) Trace(frame []float64, slot, from, to int) Origin {
 		}
 		slot = read
 	}
-	if reason, ok := p.none(frame[slot]); ok {
-		return Origin{None: true, Reason: reason}
+	if why, ok := p.none(frame[slot]); ok {
+		return Origin{None: true, Reason: why.given, Words: why.words}
 	}
 	return Origin{Slot: slot}
 }
@@ -391,6 +444,10 @@ func (p *Program) fault(frame []float64, at, from int) Origin {
 		divisor = int(in.a)
 	case in.op == opPow && a < 0 && math.IsNaN(frame[in.dst]):
 		o.Fault = "a number below nought has no broken power"
+	case in.op == opYearOf, in.op == opMonthOf:
+		o.Fault = "the date lies outside the years 1 to 9999"
+	case in.op == opMonthsOnYear, in.op == opMonthsOnDate:
+		o.Fault = "a date moves by whole months; a part of one is said in days"
 	case in.op == opSqrt:
 		o.Fault = "a number below nought has no square root"
 	case in.op == opLog:

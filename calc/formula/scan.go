@@ -212,7 +212,28 @@ func (s *scanner) shownUnit() {
 	s.emit(tokUnit, start)
 }
 
+// date reads a date such as 2027-03-14, which without its noughts and hyphens
+// would be a subtraction.
+func (s *scanner) date() bool {
+	end := s.at + len("2027-03-14")
+	if end > s.end || !quantity.CalendarForm(s.file.Text[s.at:end]) || end < s.end && (isDigit(s.file.Text[end]) || s.file.Text[end] == '-') {
+		return false
+	}
+	start := s.at
+	s.at = end
+	value, err := quantity.ParseCalendar(s.file.Text[start:end])
+	if err != nil {
+		s.fail(source.OutOfRange, s.file.Span(start, end), "%v", err)
+		return true
+	}
+	s.emit(tokNumber, start).value = value
+	return true
+}
+
 func (s *scanner) number() {
+	if s.date() {
+		return
+	}
 	start := s.at
 	decimals := s.digits()
 	text := s.file.Text[start:s.at]

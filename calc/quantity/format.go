@@ -66,6 +66,7 @@ const (
 	smallest = 1e-6
 	largest  = 1e15
 	leftover = 1e-7 // of a unit of money: what a subtraction of equals leaves
+	coldest  = 1e-9 // of a degree: the same of temperatures
 )
 
 // Step returns the place value (in units of u) to which x, in base units, is
@@ -73,7 +74,8 @@ const (
 // decimals of its currency below (two figures where that would leave less), and
 // otherwise three figures but never less than the whole number.
 func (s *Style) Step(x float64, u Unit) float64 {
-	v := math.Abs(u.FromBase(x))
+	_, v := s.settled(x, u.FromBase(x), u)
+	v = math.Abs(v)
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return 1
 	}
@@ -167,7 +169,8 @@ func (s *Style) Figures(x float64, u Unit, step float64) string {
 	if step <= 0 {
 		step = s.Step(x, u)
 	}
-	v := roundTo(u.FromBase(x), step)
+	_, v := s.settled(x, u.FromBase(x), u)
+	v = roundTo(v, step)
 	return s.sign(v, s.digits(math.Abs(v), Decimals(step)))
 }
 
@@ -269,9 +272,13 @@ func (s *Style) Text(x float64, u Unit, step float64) string {
 		month, dayOfMonth := MonthDay(v)
 		return s.Words(say.With("%s\u00a0%s|day and month", s.digits(float64(dayOfMonth), 0), say.ShortMonths[month]))
 	}
-	if _, _, money := s.money(u); money && math.Abs(v) < leftover {
-		x, v = 0, 0
+	if u.IsCalendar() {
+		if year, month, dayOfMonth, ok := Calendar(v); ok {
+			return s.Words(say.With("%s\u00a0%s %s|date", strconv.Itoa(dayOfMonth), say.ShortMonths[month-1], strconv.Itoa(year)))
+		}
+		return s.Words("none")
 	}
+	x, v = s.settled(x, v, u)
 	if a := math.Abs(v); step <= 0 && (a != 0 && a < smallest || a >= largest) && !math.IsInf(v, 0) {
 		return s.attach(s.scientific(v), u, true)
 	}
@@ -287,6 +294,16 @@ func (s *Style) Text(x float64, u Unit, step float64) string {
 	}
 	near := roundTo(v, step)
 	return s.attach(s.sign(near, s.digits(math.Abs(near), Decimals(step))), u, math.Abs(near) != 1)
+}
+
+// settled takes what a subtraction of equals leaves for nought: of money, and of
+// temperatures, whose values stand for 273 K and more.
+func (s *Style) settled(x, v float64, u Unit) (base, shown float64) {
+	_, _, money := s.money(u)
+	if money && math.Abs(v) < leftover || u.Dimension == Temperature && math.Abs(v) < coldest {
+		return u.ToBase(0), 0
+	}
+	return x, v
 }
 
 func (s *Style) attach(figures string, u Unit, plural bool) string {

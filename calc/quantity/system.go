@@ -145,7 +145,7 @@ func (s *System) count(t Thing) error {
 		if err != nil {
 			return fmt.Errorf("the size of %s: %w", t.Name, err)
 		}
-		if pack.Unit.Offset != 0 || pack.Unit.IsDate() {
+		if pack.Unit.Offset != 0 || pack.Unit.IsDate() || pack.Unit.IsCalendar() {
 			return fmt.Errorf("the size of %s can't be a temperature or a date; expected an amount such as 12 egg or 25 kg", t.Name)
 		}
 		if pack.Value <= 0 {
@@ -347,11 +347,14 @@ var (
 	decimalComma  = regexp.MustCompile(`^[+\-−]?[0-9]+,[0-9]+`)
 )
 
-// Parse reads a number with its unit: "0.52 GBP/kg", "6 %", "12,000", "-3
-// degC". Thousands may be parted by commas or underscores; the decimal mark is
+// Parse reads a number with its unit, or a date: "0.52 GBP/kg", "6 %", "12,000",
+// "-3 degC", "6 Apr", "2027-03-14". Thousands may be parted by commas or underscores; the decimal mark is
 // a point. It fails on anything else, and on a number too large for float64.
 func (s *System) Parse(text string) (Quantity, error) {
 	text = strings.TrimSpace(text)
+	if CalendarForm(text) {
+		return ParseCalendar(text)
+	}
 	number := leadingNumber.FindString(text)
 	rest := text[len(number):]
 	if number == "" {

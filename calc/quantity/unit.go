@@ -102,6 +102,8 @@ var Standard = []Definition{
 
 	{Symbol: "date", Dimension: Time, Factor: day, Exact: true, Source: "days since 1 January, in a year of 365 days"},
 
+	{Symbol: "calendar", Dimension: Time, Factor: day, Exact: true, Source: "days since 1970-01-01, ISO 8601"},
+
 	{Symbol: "K", Dimension: Temperature, Factor: 1, Exact: true, Source: si},
 	{Symbol: "degC", Shown: "°C", Dimension: Temperature, Factor: 1, Offset: 273.15, Exact: true, Source: si, Also: []string{"°C"}},
 	{Symbol: "degF", Shown: "°F", Dimension: Temperature, Factor: 5. / 9, Offset: 459.67 * 5 / 9, Exact: true, Source: sp811, Also: []string{"°F"}},
@@ -184,8 +186,17 @@ func Of(d *Definition) Unit {
 func (u Unit) Times(v Unit) Unit { return combine(u, v, 1) }
 
 // IsDate reports whether u is a day of the year, shown as 6 Apr.
-func (u Unit) IsDate() bool {
-	return len(u.Parts) == 1 && u.Parts[0].Unit.Symbol == "date" && u.Parts[0].Power == 1
+func (u Unit) IsDate() bool { return u.is("date") }
+
+// IsCalendar reports whether u is a date, shown as 6 Apr 2027.
+func (u Unit) IsCalendar() bool { return u.is("calendar") }
+
+// InMonths reports whether u is a month or a year, by which a date is moved to
+// the same day of another month.
+func (u Unit) InMonths() bool { return u.is("month") || u.is("year") }
+
+func (u Unit) is(symbol string) bool {
+	return len(u.Parts) == 1 && u.Parts[0].Unit.Symbol == symbol && u.Parts[0].Power == 1
 }
 
 // Per returns the unit of a quotient.
@@ -203,7 +214,7 @@ func (u Unit) Pow(n int) Unit {
 func undated(parts []Part) []Part {
 	parts = slices.Clone(parts)
 	for i := range parts {
-		if parts[i].Unit.Symbol == "date" {
+		if symbol := parts[i].Unit.Symbol; symbol == "date" || symbol == "calendar" {
 			parts[i].Unit = standard("day")
 		}
 	}
@@ -211,7 +222,7 @@ func undated(parts []Part) []Part {
 }
 
 func combine(u, v Unit, sign int) Unit {
-	if len(v.Parts) == 0 && !u.IsDate() {
+	if len(v.Parts) == 0 && !u.IsDate() && !u.IsCalendar() {
 		return u
 	}
 	return product(u.Parts, raise(v.Parts, sign))
@@ -425,6 +436,10 @@ func (u Unit) write(name func(*Definition) string, power func(int) string) strin
 var (
 	Days   = Of(standard("day"))
 	Kelvin = Of(standard("K"))
+	// Months is a twelfth of a year of 365 days.
+	Months = Of(standard("month"))
+	// CalendarDays is the unit of a date.
+	CalendarDays = Of(standard("calendar"))
 )
 
 func standard(symbol string) *Definition {

@@ -134,7 +134,7 @@ func (s *Scenarios) look(x *Scenario) ([]bend, bool) {
 		case f.Found != "" || f.Hidden:
 			s.errs = append(s.errs, source.Errorf(source.WrongType, c.Figure.At, "%s is a result of the plan, which a scenario can't set", f.Name).
 				With("change what it comes from"))
-		case f.Type.Truth:
+		case f.Type.Truth():
 			s.errs = append(s.errs, source.Errorf(source.WrongType, c.Figure.At, "%s is yes or no; a scenario changes numbers", f.Name))
 		case !c.Times && c.Value.Unit.Dimension != f.Unit.Dimension:
 			s.errs = append(s.errs, source.Errorf(source.WrongUnit, c.At, "%s is given in %s here, but it is in %s", f.Name, unitText(c.Value.Unit), unitText(f.Unit)))

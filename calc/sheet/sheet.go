@@ -223,7 +223,7 @@ func (p *printer) foots(column int) (quantity.Unit, bool) {
 		if first == nil {
 			first = f
 		}
-		if f.Type.Dimension != first.Type.Dimension || f.Type.Truth {
+		if f.Type.Dimension != first.Type.Dimension || f.Type.Truth() {
 			return quantity.Unit{}, false
 		}
 	}
@@ -277,7 +277,7 @@ func (p *printer) plain(column int) {
 	for i := range p.Printed.Rows {
 		c := &p.Printed.Rows[i].Cells[column]
 		f := c.Figure
-		if f == nil || f.Type.Truth || p.none(c) {
+		if f == nil || f.Type.Truth() || p.none(c) {
 			continue
 		}
 		s := f.Step
@@ -302,7 +302,7 @@ func (p *printer) plain(column int) {
 		if c.Figure == nil {
 			continue
 		}
-		if c.Figure.Type.Truth || p.none(c) {
+		if c.Figure.Type.Truth() || p.none(c) {
 			p.aloneIn(column, c)
 			continue
 		}
@@ -329,7 +329,7 @@ func (p *printer) fewest(column int, unit quantity.Unit, step float64) float64 {
 		for i := range p.Printed.Rows {
 			c := &p.Printed.Rows[i].Cells[column]
 			f := c.Figure
-			if f == nil || f.Type.Truth || p.none(c) {
+			if f == nil || f.Type.Truth() || p.none(c) {
 				continue
 			}
 			named := f.Step > 0 && f.Step < 10*step && !f.IsInput()
@@ -348,7 +348,7 @@ func (p *printer) fewest(column int, unit quantity.Unit, step float64) float64 {
 func (p *printer) aloneIn(column int, c *Cell) {
 	p.alone(c)
 	col := &p.Columns[column]
-	if c.Figure == nil || !c.Figure.Type.Truth || col.Yes == "" || p.none(c) {
+	if c.Figure == nil || !c.Figure.Type.Truth() || col.Yes == "" || p.none(c) {
 		return
 	}
 	c.Text = p.style.Words(col.No)
@@ -386,7 +386,7 @@ func (p *printer) alone(c *Cell) {
 	if p.none(c) {
 		return
 	}
-	if f.Type.Truth {
+	if f.Type.Truth() {
 		c.Text = p.style.Words("no")
 		if p.graph.Base().Holds(f) {
 			c.Text = p.style.Words("yes")
