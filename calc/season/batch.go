@@ -68,7 +68,7 @@ func (r Rearing) Weeks(batches []Batch, from Day, weeks int) Needs {
 			if age < 0 || age >= 7*len(r.Feed) {
 				continue
 			}
-			alive := b.Heads * at(r.Alive, age/7, 1)
+			alive := float64(b.Heads * at(r.Alive, age/7, 1))
 			heads += alive
 			space += float64(alive * at(r.Space, age/7, 0))
 			n.Feed[day/7] += alive * r.Feed[age/7] / 7

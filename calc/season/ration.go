@@ -166,7 +166,7 @@ func (r *Ration) enters(i int, open *linear.Relaxation) float64 {
 	g := &r.Ingredients[i]
 	p, _ := r.program()
 	v := &p.Variables[i]
-	if open.X[i] > v.Least+1e-7*math.Max(1, v.Least) {
+	if open.X[i] > v.Least+float64(1e-7*math.Max(1, v.Least)) {
 		return math.NaN()
 	}
 	least, most := v.Least, v.Most

@@ -35,19 +35,6 @@ var trees = []*formula.Function{
 		Eval:   func(x, out []float64) { out[0] = places(x[1], x[2]) * (x[2] - x[4]) * math.Max(0, x[0]-2*x[3]) },
 	},
 	{
-		Name: "stock_to_start", About: "how many to start with for so many at the end, where a share of each stage succeeds, rounded up",
-		Source: "divided by each share in turn; common practice in nurseries, no source",
-		Params: []formula.Param{number("wanted", "how many are wanted at the end", formula.AtLeast(0)), many(someShare("shares", "the share of a stage that succeeds"))},
-		Result: formula.Param{Dimension: quantity.Number},
-		Eval: func(x, out []float64) {
-			n := x[0]
-			for _, s := range x[1:] {
-				n /= s
-			}
-			out[0] = whole(n)
-		},
-	},
-	{
 		Name: "beating_up", About: "the trees planted again over the years where each year's losses are made good, each rounded up",
 		Source: "planted times the loss of each year; common practice in forestry, no source",
 		Params: []formula.Param{number("planted", "the trees planted", formula.AtLeast(0)), many(share("losses", "the share lost in a year"))},

@@ -25,9 +25,8 @@ func TestTreesInRows(t *testing.T) {
 
 func TestRaising(t *testing.T) {
 	// 300 wanted, 85 % of the seed, 90 % of the grafts, 95 % of the first winter: 412.8.
-	near(t, "stock", call(t, "stock_to_start", many2(300, 0.85, 0.90, 0.95)...)[0], 413, 0)
-	near(t, "a whole number stays", call(t, "stock_to_start", many2(300, 0.5)...)[0], 600, 0)
-	none(t, "a stage that fails", call(t, "stock_to_start", many2(300, 0.85, 0)...))
+	near(t, "stock", call(t, "before_losses", 300.0, 0.15, 0.10, 0.05)[0], 413, 0)
+	near(t, "a whole number stays", call(t, "before_losses", 300.0, 0.5)[0], 600, 0)
 	// 200 trees that lose 8, 3 and 1.2 %: 16, 6 and 3.
 	near(t, "beating up", call(t, "beating_up", many2(200, 0.08, 0.03, 0.012)...)[0], 25, 0)
 	none(t, "more than all lost", call(t, "beating_up", many2(200, 1.1)...))
