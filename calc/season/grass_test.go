@@ -235,6 +235,18 @@ func TestWedge(t *testing.T) {
 	}
 }
 
+// By pencil: July grows for four fifths of the stock, June for all of it and a
+// quarter more; nothing is grazed in January, and nothing grows.
+func TestBears(t *testing.T) {
+	times, worst := Bears([]float64{0, 1250, 800}, []float64{0, 1000, 1000})
+	if times != 0.8 || worst != 2 {
+		t.Errorf("month %d bears %g", worst, times)
+	}
+	if times, _ := Bears([]float64{1}, []float64{0}); !math.IsInf(times, 1) {
+		t.Errorf("without stock %g", times)
+	}
+}
+
 func BenchmarkGrass(b *testing.B) {
 	g := farm(rand.New(rand.NewPCG(6, 17)), 8, 60)
 	for b.Loop() {

@@ -211,6 +211,48 @@ func TestMixesAgainstGLPK(t *testing.T) {
 	}
 }
 
+// fixed is a diet as it is printed: each feed as much as it says.
+func fixed(t *testing.T, needs int, feeds ...Ingredient) Mix {
+	t.Helper()
+	r := Ration{Ingredients: feeds}
+	for range needs {
+		r.Needs = append(r.Needs, Need{})
+	}
+	m, err := r.Cheapest()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+func weighed(kg float64, holds ...float64) Ingredient {
+	return Ingredient{Holds: holds, Least: kg, Most: kg}
+}
+
+// What printed diets hold, from tables of feeds: NRC 1994 Table 9-1 for maize (8.5
+// % protein, 3,350 kcal/kg) and soya meal (44 %, 2,230), from memory; fish meal 60
+// % and 2,820, oil 8,800 kcal/kg.
+func TestPrintedDiets(t *testing.T) {
+	// Scientific Reports 2025, broiler diets, Table 1: starter 22.3 % protein and
+	// 3,062 kcal/kg, finisher 20.3 %.
+	m := fixed(t, 2, weighed(0.550, 8.5, 3350), weighed(0.350, 44, 2230), weighed(0.040, 60, 2820), weighed(0.030, 0, 8800))
+	near(t, "starter's protein", m.Holds[0], 22.3, 0.4)
+	near(t, "starter's energy", m.Holds[1], 3062, 0.03*3062)
+	near(t, "the same to the digit", m.Holds[0], 22.475, 1e-6)
+	m = fixed(t, 1, weighed(0.586, 8.5), weighed(0.320, 44), weighed(0.020, 60))
+	near(t, "finisher's protein", m.Holds[0], 20.3, 0.4)
+	// A layer diet in the Korean Journal of Poultry Science 45(3), Table 1: 9.35 %
+	// limestone of 38 % calcium, in a diet of 3.80.
+	m = fixed(t, 1, weighed(9.35, 0.38), weighed(53.65+18.25+3.86+11.27+1.60+1.05+0.30+0.15+0.02+0.50, 0))
+	near(t, "limestone's calcium", m.Holds[0], 3.55, 0.005)
+	near(t, "the parts", total(m.Kg), 100, 1e-9)
+	// 3.25 g of calcium from oyster shell of 38 % alone, by pencil.
+	shell := Ration{0, []Ingredient{feed("shell", 1, 0.38)}, []Need{{"calcium", 3.25, 0}}}
+	if m, err := shell.Cheapest(); err != nil || math.Abs(m.Kg[0]-8.553) > 0.001 {
+		t.Errorf("%v of shell (%v)", m.Kg, err)
+	}
+}
+
 func TestInTheWay(t *testing.T) {
 	r := Ration{100, []Ingredient{feed("straw", 0.1, 0.04, 0.4), feed("beans", 0.4, 0.25, 0.1)}, []Need{{"protein", 30, 0}, {"fibre", 0, 50}}}
 	if _, err := r.Cheapest(); !errors.Is(err, ErrNoMix) {

@@ -1,6 +1,9 @@
 package season
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // A Step is a paddock's place in a feed wedge.
 type Step struct {
@@ -36,4 +39,18 @@ func Wedge(covers []float64, entry, exit float64) []Step {
 		}
 	}
 	return steps
+}
+
+// Bears returns how many times the present stock the worst of some months bears
+// where each feeds itself, and which one that is: grown is what stock could eat of
+// the growth of each month, eaten what the present stock grazes, in one measure.
+// Months without grazing bear any stock; without any the answer is infinite.
+func Bears(grown, eaten []float64) (times float64, worst int) {
+	times = math.Inf(1)
+	for m := range eaten {
+		if eaten[m] > 0 && grown[m]/eaten[m] < times {
+			times, worst = grown[m]/eaten[m], m
+		}
+	}
+	return times, worst
 }

@@ -22,7 +22,7 @@ var feasts = []*formula.Function{
 }
 
 func calendarYear() []formula.Param {
-	return []formula.Param{{Name: "year", About: "the year", Dimension: quantity.Number, Sense: formula.Between(1583, 4099)}}
+	return []formula.Param{number("year", "the year", formula.Between(1583, 4099))}
 }
 
 func dateOf(month, day int) float64 {

@@ -24,7 +24,7 @@ var flocks = []*formula.Function{
 			days("age", "the age"),
 			{Name: "start", About: "the warmth in the first week", Dimension: quantity.Temperature, Unit: "degC", Published: formula.Between(32, 35.5)},
 			{Name: "end", About: "the warmth in the last week of heat and after it", Dimension: quantity.Temperature, Unit: "degC"},
-			{Name: "weeks", About: "the number of the last week of heat", Dimension: quantity.Number, Sense: formula.AtLeast(2)},
+			number("weeks", "the number of the last week of heat", formula.AtLeast(2)),
 		},
 		Result: formula.Param{Dimension: quantity.Temperature, Unit: "degC"},
 		Eval: func(x, out []float64) {
@@ -35,10 +35,10 @@ var flocks = []*formula.Function{
 	{
 		Name: "production_index", About: "the European production index of a batch of meat birds", Source: "European production efficiency factor: grams a day times per cent alive, over ten times the feed conversion",
 		Params: []formula.Param{
-			{Name: "live", About: "the live weight of a bird at the end", Dimension: quantity.Mass, Unit: "kg", Sense: formula.AtLeast(0)},
-			{Name: "age", About: "the age at the end", Dimension: quantity.Time, Unit: "day", Sense: formula.Above(0)},
+			atLeastNone("live", "the live weight of a bird at the end", quantity.Mass, "kg"),
+			aboveNone("age", "the age at the end", quantity.Time, "day"),
 			share("alive", "the share of the birds placed that is alive at the end"),
-			{Name: "conversion", About: "the feed for each weight of live bird", Dimension: quantity.Number, Sense: formula.Above(0)},
+			number("conversion", "the feed for each weight of live bird", formula.Above(0)),
 		},
 		Result: formula.Param{Dimension: quantity.Number},
 		Eval: func(x, out []float64) {

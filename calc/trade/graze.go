@@ -21,9 +21,9 @@ var grazing = []*formula.Function{
 	{
 		Name: "paddock_area", About: "the area that a group of animals needs for a stay", Source: "Penn State Agronomy Guide, Table 1.8-9",
 		Params: []formula.Param{
-			{Name: "eaten", About: "what the group eats in a day", Dimension: massADay, Unit: "kg/day", Sense: formula.AtLeast(0)},
+			atLeastNone("eaten", "what the group eats in a day", massADay, "kg/day"),
 			days("stay", "the length of the stay"),
-			{Name: "offered", About: "the grass that stands on an area", Dimension: massOnArea, Unit: "kg/ha", Sense: formula.Above(0)},
+			aboveNone("offered", "the grass that stands on an area", massOnArea, "kg/ha"),
 			someShare("used", "the share of the grass that is eaten"),
 		},
 		Result: formula.Param{Dimension: quantity.Area, Unit: "ha"},
@@ -33,7 +33,7 @@ var grazing = []*formula.Function{
 		Name: "paddock_count", About: "the number of paddocks that give each its rest", Source: "rest divided by stay, and one that is grazed; common in grazing manuals",
 		Params: []formula.Param{
 			days("rest", "the rest that each paddock is to have"),
-			{Name: "stay", About: "the length of a stay", Dimension: quantity.Time, Unit: "day", Sense: formula.Above(0)},
+			aboveNone("stay", "the length of a stay", quantity.Time, "day"),
 		},
 		Result: formula.Param{Dimension: quantity.Number},
 		Eval:   func(x, out []float64) { out[0] = whole(x[0]/x[1]) + 1 },

@@ -51,8 +51,8 @@ var laying = []*formula.Function{
 	{
 		Name: "egg_grade", About: "the share of eggs between two weights, the lower one in it", Source: "the normal distribution; egg weights follow it closely, common practice, no source",
 		Params: []formula.Param{
-			{Name: "mean", About: "the mean weight of an egg", Dimension: quantity.Mass, Unit: "g", Sense: formula.AtLeast(0)},
-			{Name: "spread", About: "the standard deviation of the weights", Dimension: quantity.Mass, Unit: "g", Sense: formula.Above(0)},
+			atLeastNone("mean", "the mean weight of an egg", quantity.Mass, "g"),
+			aboveNone("spread", "the standard deviation of the weights", quantity.Mass, "g"),
 			{Name: "from", About: "the lower limit of the grade", Dimension: quantity.Mass, Unit: "g"},
 			{Name: "to", About: "the upper limit of the grade", Dimension: quantity.Mass, Unit: "g"},
 		},
@@ -93,7 +93,7 @@ var losses = formula.Param{Name: "lost", About: "the share of the hens that dies
 var layParams = []formula.Param{
 	age("first", "the age at the first eggs"), age("peak", "the age at the peak of lay"),
 	share("top", "the rate of lay at its peak"),
-	{Name: "fall", About: "what the rate of lay falls by after the peak", Dimension: perDay, Unit: "%/week", Sense: formula.AtLeast(0)},
+	atLeastNone("fall", "what the rate of lay falls by after the peak", perDay, "%/week"),
 }
 
 // weeks turns seconds into weeks.

@@ -23,7 +23,7 @@ var stages = []*formula.Function{
 }
 
 func lostShares(sense formula.Range) formula.Param {
-	return formula.Param{Name: "lost", About: "the share lost in a stage", Dimension: quantity.Number, Unit: "%", Sense: sense, Many: true}
+	return many(formula.Param{Name: "lost", About: "the share lost in a stage", Dimension: quantity.Number, Unit: "%", Sense: sense})
 }
 
 func leftOf(lost []float64) float64 {

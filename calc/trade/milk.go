@@ -26,7 +26,7 @@ var milk = []*formula.Function{
 		Name: "energy_corrected_us", About: "the milk of 3.5 % fat and 3.2 % protein that has the same energy, as American herd testing reckons it", Source: "0.327 milk + 12.95 fat + 7.65 protein by weight, herd-testing glossary, 2010; 7.2 in place of 7.65 for crude protein, from memory",
 		Params: []formula.Param{
 			theMilk(), share("fat", "the share of fat in the milk's weight"), share("protein", "the share of protein in the milk's weight"),
-			{Name: "factor", About: "the weight of protein in the sum, 7.65 for true protein and 7.2 for crude", Dimension: quantity.Number, Sense: formula.AtLeast(0), Published: formula.Between(7.2, 7.65)},
+			published(number("factor", "the weight of protein in the sum, 7.65 for true protein and 7.2 for crude", formula.AtLeast(0)), formula.Between(7.2, 7.65)),
 		},
 		Result: formula.Param{Like: 1},
 		Eval: func(x, out []float64) {
@@ -54,7 +54,7 @@ var milk = []*formula.Function{
 	{
 		Name: "herd_milk", About: "the yield of a day in each month, for a herd that calves at the middle of its months each year", Source: woodSource,
 		Params: append(woodParams(),
-			formula.Param{Name: "calvings", About: "the cows that calve in each month", Dimension: quantity.Number, Months: true, Sense: formula.AtLeast(0)},
+			byMonth(number("calvings", "the cows that calve in each month", formula.AtLeast(0))),
 			inMilk(365)),
 		Result: formula.Param{Like: 1, Months: true},
 		Eval: func(x, out []float64) {

@@ -15,7 +15,7 @@ var pasture = []*formula.Function{
 	{
 		Name: "entry_cover", About: "the grass that a paddock should have when stock comes in", Source: wedgeSource,
 		Params: []formula.Param{
-			{Name: "demand", About: "what stock eats of an area in a day", Dimension: growthADay, Unit: "kg/ha/day", Sense: formula.AtLeast(0)},
+			atLeastNone("demand", "what stock eats of an area in a day", growthADay, "kg/ha/day"),
 			days("round", "the time from one grazing of a paddock to the next"),
 			cover("residual", "the grass that is left behind"),
 		},
@@ -26,7 +26,7 @@ var pasture = []*formula.Function{
 		Name: "regrowth", About: "the time in which grass comes back", Source: "grass to grow divided by growth; New Zealand and Irish grazing guides",
 		Params: []formula.Param{
 			cover("entry", "the grass when stock comes in"), cover("residual", "the grass that is left behind"),
-			{Name: "growth", About: "what an area grows in a day", Dimension: growthADay, Unit: "kg/ha/day", Sense: formula.Above(0)},
+			aboveNone("growth", "what an area grows in a day", growthADay, "kg/ha/day"),
 		},
 		Result: formula.Param{Dimension: quantity.Time, Unit: "day"},
 		Rules:  []formula.Rule{leftBelow(0)},
@@ -36,7 +36,7 @@ var pasture = []*formula.Function{
 		Name: "round_length", About: "the time that stock takes to graze round a farm", Source: "grass on the farm divided by what is eaten in a day; common in grazing manuals",
 		Params: []formula.Param{
 			area("area", "the area that is grazed"), cover("entry", "the grass when stock comes in"), cover("residual", "the grass that is left behind"),
-			{Name: "eaten", About: "what the group eats in a day", Dimension: massADay, Unit: "kg/day", Sense: formula.Above(0)},
+			aboveNone("eaten", "what the group eats in a day", massADay, "kg/day"),
 		},
 		Result: formula.Param{Dimension: quantity.Time, Unit: "day"},
 		Rules:  []formula.Rule{leftBelow(1)},
@@ -45,7 +45,7 @@ var pasture = []*formula.Function{
 	{
 		Name: "plate_cover", About: "the grass that a plate meter's reading means", Source: "a straight line that differs by country, season and meter, such as 158 a step and 200, or 140 and 500; from memory",
 		Params: []formula.Param{
-			{Name: "reading", About: "the reading of the plate meter", Dimension: quantity.Number, Sense: formula.AtLeast(0)},
+			number("reading", "the reading of the plate meter", formula.AtLeast(0)),
 			cover("step", "the grass that one step of the reading means"), cover("ground", "the grass at a reading of nothing"),
 		},
 		Result: formula.Param{Dimension: massOnArea, Unit: "kg/ha"},
@@ -55,8 +55,8 @@ var pasture = []*formula.Function{
 		Name: "cover_after", About: "the grass that stands on an area after a time, below nothing where it runs out", Source: "feed budget, New Zealand and Irish grazing guides",
 		Params: []formula.Param{
 			cover("cover", "the grass at the beginning"),
-			{Name: "growth", About: "what an area grows in a day", Dimension: growthADay, Unit: "kg/ha/day", Sense: formula.AtLeast(0)},
-			{Name: "demand", About: "what stock eats of an area in a day", Dimension: growthADay, Unit: "kg/ha/day", Sense: formula.AtLeast(0)},
+			atLeastNone("growth", "what an area grows in a day", growthADay, "kg/ha/day"),
+			atLeastNone("demand", "what stock eats of an area in a day", growthADay, "kg/ha/day"),
 			days("days", "the length of the time"),
 		},
 		Result: formula.Param{Dimension: massOnArea, Unit: "kg/ha"},
@@ -66,10 +66,10 @@ var pasture = []*formula.Function{
 		Name: "grass_spare", About: "the grass that a time leaves over, below nothing where it lacks", Source: "feed budget, New Zealand and Irish grazing guides",
 		Params: []formula.Param{
 			area("area", "the area that is grazed"),
-			{Name: "growth", About: "what an area grows in a day", Dimension: growthADay, Unit: "kg/ha/day", Sense: formula.AtLeast(0)},
+			atLeastNone("growth", "what an area grows in a day", growthADay, "kg/ha/day"),
 			days("days", "the length of the time"),
 			cover("cover", "the grass at the beginning"), cover("least", "the grass that must stand at the end"),
-			{Name: "eaten", About: "what the group eats in a day", Dimension: massADay, Unit: "kg/day", Sense: formula.AtLeast(0)},
+			atLeastNone("eaten", "what the group eats in a day", massADay, "kg/day"),
 		},
 		Result: formula.Param{Dimension: quantity.Mass, Unit: "kg"},
 		Eval: func(x, out []float64) {
@@ -80,7 +80,7 @@ var pasture = []*formula.Function{
 	{
 		Name: "intake_fibre", About: "the dry matter that cattle eat in a day of a feed that fills them", Source: "1.2 % of live weight divided by neutral detergent fibre, after Mertens; American extension",
 		Params: []formula.Param{
-			{Name: "live", About: "the live weight", Dimension: quantity.Mass, Unit: "kg", Sense: formula.AtLeast(0)},
+			atLeastNone("live", "the live weight", quantity.Mass, "kg"),
 			someShare("fibre", "the neutral detergent fibre in the feed's dry matter"),
 		},
 		Result: formula.Param{Dimension: massADay, Unit: "kg/day"},
@@ -98,5 +98,5 @@ func leftBelow(entry int) formula.Rule {
 }
 
 func cover(name string, about say.Text) formula.Param {
-	return formula.Param{Name: name, About: about, Dimension: massOnArea, Unit: "kg/ha", Sense: formula.AtLeast(0)}
+	return atLeastNone(name, about, massOnArea, "kg/ha")
 }

@@ -13,6 +13,7 @@ func TestPearson(t *testing.T) {
 		{"the same, example 3: supplement and grain, worked out apart", 0.15, 0.39, 0.108, 0.14894, 0.00001},
 		{"school exercise: maize and soya meal, 28 of 36 parts", 0.16, 0.08, 0.44, 28. / 36, 1e-12},
 		{"Chicago school exercise, problem 1: 328.6 lb of maize in 500", 0.21, 0.09, 0.44, 328.6 / 500, 0.0001},
+		{"question-and-answer page: 1,487.3 lb of maize in 2,000; it prints 1,200, which would be 23.1 %", 0.18, 0.089, 0.444, 1487.3 / 2000, 0.0001},
 		{"all of one feed", 0.44, 0.08, 0.44, 0, 0},
 	} {
 		near(t, c.source, call(t, "pearson_share", c.wanted, c.a, c.b)[0], c.shareA, c.within)

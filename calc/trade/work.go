@@ -13,8 +13,8 @@ var work = []*formula.Function{
 	{
 		Name: "work_units", About: "the full-time workers that people's hours make", Source: "Eurostat, annual work unit: 1,800 h where national rules say nothing, nobody more than one",
 		Params: []formula.Param{
-			{Name: "full", About: "the hours of a full year", Dimension: quantity.Time, Unit: "h", Sense: formula.Above(0), Published: formula.Between(1600, 2400)},
-			{Name: "hours", About: "the hours that one person works in the year", Dimension: quantity.Time, Unit: "h", Sense: formula.AtLeast(0), Many: true},
+			published(aboveNone("full", "the hours of a full year", quantity.Time, "h"), formula.Between(1600, 2400)),
+			many(atLeastNone("hours", "the hours that one person works in the year", quantity.Time, "h")),
 		},
 		Result: formula.Param{Dimension: quantity.Number},
 		Eval: func(x, out []float64) {
