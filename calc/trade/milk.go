@@ -23,7 +23,7 @@ var milk = []*formula.Function{
 		Eval:   func(x, out []float64) { out[0] = x[0] * milkEnergy(x[1], x[2]) / milkEnergy(x[3], x[4]) },
 	},
 	{
-		Name: "energy_corrected_us", About: "the milk of 3.5 % fat and 3.2 % protein that has the same energy, as American herd testing reckons it", Source: "0.327 milk + 12.95 fat + 7.65 protein by weight, herd-testing glossary, 2010; 7.2 in place of 7.65 for crude protein, from memory",
+		Name: "energy_corrected_us", About: "the milk of 3.5 % fat and 3.2 % protein that has the same energy, as American herd testing reckons it", Source: "0.327 milk + 12.95 fat + 7.65 protein by weight, herd-testing glossary, 2010; 7.2 in place of 7.65 in feed advice, for crude protein from memory",
 		Params: []formula.Param{
 			theMilk(), share("fat", "the share of fat in the milk's weight"), share("protein", "the share of protein in the milk's weight"),
 			published(number("factor", "the weight of protein in the sum, 7.65 for true protein and 7.2 for crude", formula.AtLeast(0)), formula.Between(7.2, 7.65)),

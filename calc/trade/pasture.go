@@ -43,7 +43,7 @@ var pasture = []*formula.Function{
 		Eval:   func(x, out []float64) { out[0] = x[0] * (x[1] - x[2]) / x[3] },
 	},
 	{
-		Name: "plate_cover", About: "the grass that a plate meter's reading means", Source: "a straight line that differs by country, season and meter, such as 158 a step and 200, or 140 and 500; from memory",
+		Name: "plate_cover", About: "the grass that a plate meter's reading means", Source: "a straight line that differs by country and season: 140 a step and 500 in New Zealand's winter, 158 and 330 by Northern Ireland's department of agriculture",
 		Params: []formula.Param{
 			number("reading", "the reading of the plate meter", formula.AtLeast(0)),
 			cover("step", "the grass that one step of the reading means"), cover("ground", "the grass at a reading of nothing"),

@@ -25,8 +25,11 @@ func TestGrassByDays(t *testing.T) {
 	near(t, "round", round, 60.9, 0.05)
 	near(t, "area of a day", 30/round, 0.4923, 0.0001)
 	none(t, "more is left", call(t, "round_length", 30*ha, 1400*kgHa, 1500*kgHa, 640/day))
-	// Two plate-meter equations in use, from memory: a reading of 12.
-	near(t, "158 a step", call(t, "plate_cover", 12.0, 158*kgHa, 200*kgHa)[0]/kgHa, 2096, 1e-9)
+	// Plate-meter equations in use, worked at a reading of 12: a meter maker's page
+	// for New Zealand's winter, Northern Ireland's department of agriculture, and
+	// one from memory.
+	near(t, "158 a step and 200", call(t, "plate_cover", 12.0, 158*kgHa, 200*kgHa)[0]/kgHa, 2096, 1e-9)
+	near(t, "158 a step and 330", call(t, "plate_cover", 12.0, 158*kgHa, 330*kgHa)[0]/kgHa, 2226, 1e-9)
 	near(t, "140 a step", call(t, "plate_cover", 12.0, 140*kgHa, 500*kgHa)[0]/kgHa, 2180, 1e-9)
 	near(t, "two weeks on", call(t, "cover_after", 2100*kgHa, 45*kgHa/day, 50*kgHa/day, 14*day)[0]/kgHa, 2030, 1e-9)
 	near(t, "it runs out", call(t, "cover_after", 100*kgHa, 0.0, 50*kgHa/day, 14*day)[0]/kgHa, -600, 1e-9)
