@@ -86,7 +86,7 @@ func (s *System) Land() (unit Unit, word say.Text) {
 
 // Lot returns a round sum of the farm's money: 1,000, or 100,000 of a currency
 // without decimals, of which 1,000 would be small change.
-func (s *System) Lot() float64 { return math.Pow(10, float64(5-min(2, s.DecimalsOf(s.currency)))) }
+func (s *System) Lot() float64 { return math.Pow10(5 - min(2, s.DecimalsOf(s.currency))) }
 
 // declare defines things, packs after what they hold.
 func (s *System) declare(things []Thing) error {
