@@ -27,9 +27,19 @@ func TestDays(t *testing.T) {
 			t.Errorf("%d-%d-%d is day %d, want %d", c[0], c[1], c[2], got, c[3])
 		}
 	}
+	for m, day := range MidMonth {
+		if want := DayOf(2025, m+1, 15); day != float64(want) {
+			t.Errorf("month %d is stood for by day %v, want %d", m+1, day, want)
+		}
+	}
 	for _, c := range [][3]int{{2025, 1, 0}, {2025, 31, 0}, {2025, 32, 1}, {2024, 60, 1}, {2025, 60, 2}, {2024, 61, 2}, {2025, 365, 11}, {2024, 366, 11}} {
 		if got := month(c[0], c[1]); got != c[2] {
 			t.Errorf("day %d of %d lies in month %d, want %d", c[1], c[0], got, c[2])
+		}
+	}
+	for m, day := range MidMonth {
+		if want := DayOf(2025, m+1, 15); day != float64(want) {
+			t.Errorf("month %d is stood for by day %v, want %d", m+1, day, want)
 		}
 	}
 	for _, c := range [][3]int{{2025, 1, 0}, {2024, 59, 58}, {2024, 60, 58}, {2024, 61, 59}, {2025, 60, 59}, {2024, 366, 364}, {2025, 365, 364}} {

@@ -20,6 +20,9 @@ func TestClippedDegrees(t *testing.T) {
 	none(t, "crossed beyond the cap", ClippedDegrees(99, 90, 50, 86))
 	none(t, "cap below base", ClippedDegrees(40, 60, 50, 40))
 	near(t, "cap at the base", ClippedDegrees(40, 60, 50, 50), 0, 0)
+	near(t, "no span", ClippedDegrees(60, 60, 50, 86), 10, 0)
+	near(t, "no span, by the mean", MeanDegrees(60, 60, 50), 10, 0)
+	near(t, "no span, by quarters", QuarterDegrees(60, 60, 50), 10, 0)
 }
 
 func TestMeanDegrees(t *testing.T) {

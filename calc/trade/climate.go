@@ -27,7 +27,7 @@ var weather = []*formula.Function{
 	{
 		Name: "day_length", About: "the time from sunrise to sunset over a flat horizon",
 		Source: fao56 + "34",
-		Params: []formula.Param{latitude, dayOfYear}, Result: formula.Param{Dimension: quantity.Time, Unit: "h"},
+		Params: []formula.Param{latitude, dayOfYear}, Result: formula.Param{Dimension: quantity.Time, Unit: "h", Kind: formula.Price},
 		Eval: func(x, out []float64) {
 			out[0] = 3600 * climate.DayLength(degrees(x[0]), dayNumber(x[1]), climate.Flat)
 		},
@@ -35,7 +35,7 @@ var weather = []*formula.Function{
 	{
 		Name: "almanac_day", About: "the time from sunrise to sunset as almanacs print it",
 		Source: "FAO Irrigation and Drainage Paper 56, with the almanac's horizon of -0.8333 degrees",
-		Params: []formula.Param{latitude, dayOfYear}, Result: formula.Param{Dimension: quantity.Time, Unit: "h"},
+		Params: []formula.Param{latitude, dayOfYear}, Result: formula.Param{Dimension: quantity.Time, Unit: "h", Kind: formula.Price},
 		Eval: func(x, out []float64) {
 			out[0] = 3600 * climate.DayLength(degrees(x[0]), dayNumber(x[1]), climate.Almanac)
 		},
@@ -71,14 +71,14 @@ var weather = []*formula.Function{
 	{
 		Name: "vapour_at", About: "the pressure of vapour in air that is saturated, or at its dew point",
 		Source: fao56 + "11",
-		Params: []formula.Param{temperature("temperature", "the temperature")}, Result: formula.Param{Dimension: pressure, Unit: "kPa"},
+		Params: []formula.Param{temperature("temperature", "the temperature")}, Result: formula.Param{Dimension: pressure, Unit: "kPa", Kind: formula.Price},
 		Eval: func(x, out []float64) { out[0] = 1000 * climate.VapourAt(celsius(x[0])) },
 	},
 	{
 		Name: "vapour_of_humidity", About: "the pressure of vapour in the air, from its humidity",
 		Source: fao56 + "17",
 		Params: []formula.Param{lowest, highest, share("dampest", "the highest relative humidity"), share("driest", "the lowest relative humidity")},
-		Rules:  notCrossed, Result: formula.Param{Dimension: pressure, Unit: "kPa"},
+		Rules:  notCrossed, Result: formula.Param{Dimension: pressure, Unit: "kPa", Kind: formula.Price},
 		Eval: func(x, out []float64) {
 			out[0] = 1000 * climate.VapourOfHumidity(celsius(x[0]), celsius(x[1]), x[2], x[3])
 		},
@@ -158,7 +158,7 @@ const (
 )
 
 var (
-	latitude   = formula.Param{Name: "latitude", About: "the latitude, below nought in the south", Dimension: quantity.Number, Unit: "deg", Sense: formula.Between(-90, 90)}
+	latitude   = formula.Param{Name: "latitude", About: "the latitude (below nought in the south)", Dimension: quantity.Number, Unit: "deg", Sense: formula.Between(-90, 90)}
 	dayOfYear  = formula.Param{Name: "day", About: "the day of the year", Dimension: quantity.Time, Unit: "day", Sense: formula.AtLeast(0).Below(365)}
 	lowest     = temperature("low", "the lowest temperature")
 	highest    = temperature("high", "the highest temperature")

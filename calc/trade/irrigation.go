@@ -22,7 +22,7 @@ var irrigating = []*formula.Function{
 			coefficient("first", "the coefficient of the first stage"), coefficient("full", "the coefficient of the full crop"), coefficient("last", "the coefficient at the end"),
 		},
 		Rules:  []formula.Rule{{Words: "the day lies after the end of the crop", Holds: func(x []float64) bool { return x[0] <= (x[1]+x[2]+x[3]+x[4])*(1+1e-12) }}},
-		Result: formula.Param{Dimension: quantity.Number},
+		Result: formula.Param{Dimension: quantity.Number, Kind: formula.Price},
 		Eval:   func(x, out []float64) { out[0] = onCurve(x[0], x[1:5], x[5], x[6], x[7]) },
 	},
 	{
@@ -34,7 +34,7 @@ var irrigating = []*formula.Function{
 			published(share("driest", "the lowest relative humidity"), formula.Between(20, 80)),
 			published(length("height", "the height of the crop"), formula.Between(0.1, 10)),
 		},
-		Result: formula.Param{Dimension: quantity.Number},
+		Result: formula.Param{Dimension: quantity.Number, Kind: formula.Price},
 		Eval: func(x, out []float64) {
 			change := float64(0.04*(x[1]-2)) - float64(0.4*(x[2]-0.45))
 			out[0] = math.Max(0, x[0]+float64(change*portable.Pow(x[3]/3, 0.3)))

@@ -79,7 +79,7 @@ var ponds = []*formula.Function{
 			atLeastNone("opening", "what stands in the pond at the start", quantity.Volume, "m3"),
 		},
 		Rules:  []formula.Rule{{Words: "more stands in the pond at the start than it holds", Holds: func(x []float64) bool { return x[39] <= x[0]*(1+1e-9) }}},
-		Result: formula.Param{Dimension: quantity.Volume, Unit: "m3", Months: true},
+		Result: formula.Param{Dimension: quantity.Volume, Unit: "m3", Months: true, Kind: formula.Level},
 		Eval: func(x, out []float64) {
 			stored := x[39]
 			for m := range 12 {

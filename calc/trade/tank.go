@@ -24,7 +24,7 @@ var tanks = []*formula.Function{
 	{
 		Name: "tank_store", About: "what stands in a tank at the end of each month",
 		Source: yieldAfterSpillage, Params: append(tank, opening), Rules: notOverfull,
-		Result: formula.Param{Dimension: quantity.Volume, Unit: "L", Months: true},
+		Result: formula.Param{Dimension: quantity.Volume, Unit: "L", Months: true, Kind: formula.Level},
 		Eval:   func(x, out []float64) { tankOf(x).Run(x[25], x[1:13], x[13:25], out, nil, nil) },
 	},
 	{

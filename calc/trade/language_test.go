@@ -1,0 +1,82 @@
+package trade_test
+
+import (
+	"strings"
+	"testing"
+
+	"golang.org/x/text/language"
+
+	"rickyard/calc/figures"
+	"rickyard/calc/quantity"
+	"rickyard/calc/source"
+	"rickyard/calc/trade"
+)
+
+// reckon works one formula out as a page shows it, with the warnings beside.
+func reckon(t *testing.T, text string) (shown, warned string) {
+	t.Helper()
+	units, err := quantity.NewSystem("GBP", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := figures.Build(units, 1, []figures.Definition{{Name: "x", Label: "X", Formula: source.New("page.md", text).Whole()}}, trade.Functions...)
+	if err != nil {
+		return err.Error(), ""
+	}
+	for _, w := range g.Base().Warnings() {
+		warned += w.Message + "\n"
+	}
+	f := g.Lookup("x")
+	if reason, none := g.Base().None(f); none {
+		return "none: " + reason.String(), warned
+	}
+	style := quantity.NewStyle(units, language.BritishEnglish)
+	values := []float64{f.Current()}
+	if f.Type.Len > 0 {
+		values = g.Base().Months(f)
+	}
+	var all []string
+	for _, v := range values {
+		all = append(all, strings.ReplaceAll(style.Text(v, f.Unit, f.Step), "\u00a0", " "))
+	}
+	return strings.Join(all, ", "), warned
+}
+
+// Places in both hemispheres, months, customary units; outside what is published an
+// answer with a warning, outside sense none with the reason. The numbers are those of
+// FAO-56, TR-55 and the pipe formulas that the tests beside hold to.
+func TestInTheLanguage(t *testing.T) {
+	for _, c := range []struct{ text, want, warned string }{
+		{"day_length(50 deg, 21 Jun) as 0.01 h", "16.15 h", ""},
+		// As FAO-56's table 2.7 has it (from memory), and the year turned round.
+		{"day_length(-36 deg, mid_days()) as 0.1 h", "14.2 h, 13.3 h, 12.3 h, 11.1 h, 10.1 h, 9.6 h, 9.8 h, 10.6 h, 11.8 h, 12.9 h, 14.0 h, 14.4 h", ""},
+		{"day_length(36 deg, mid_days()) as 0.1 h", "9.8 h, 10.7 h, 11.7 h, 12.9 h, 13.9 h, 14.4 h, 14.2 h, 13.4 h, 12.2 h, 11.1 h, 10.0 h, 9.6 h", ""},
+		{"day_length(100 deg, 21 Jun)", "none: the latitude (below nought in the south) must be from -90 to 90 deg", "has no answer"},
+		{"sky_radiation(60 deg, 21 Jun) as 0.1 MJ/m2/day", "41.3 MJ/m²/day", "lies outside what is published for it, from -55 to 55 deg (FAO Irrigation and Drainage Paper 56, equation 21)"},
+		{"hargreaves(14.8 degC, 26.6 degC, 40.6 MJ/m2/day) as 0.1 mm/day", "5.0 mm/day", ""},
+		{"hargreaves(monthly(1 degC, 1 degC, 2 degC, 4 degC, 7 degC, 10 degC, 12 degC, 12 degC, 9 degC, 7 degC, 4 degC, 2 degC), 22 degC, 30 MJ/m2/day) * month_days() as 1 mm", "117 mm, 106 mm, 116 mm, 110 mm, 109 mm, 99 mm, 96 mm, 96 mm, 101 mm, 109 mm, 110 mm, 116 mm", ""},
+		{"rain_caught(1000 m2, 1 in, 85 %) as 1 usgal", "5,703 US gal", ""},
+		{"runoff_depth(6 in, 75) as 0.01 in", "3.28 in", ""},
+		{"runoff_depth(6 in, 30) as 0.01 in", "0.07 in", "the curve number of the ground lies outside what is published for it"},
+		{"runoff_depth(6 in, 101)", "none: the curve number of the ground must be above 0 and at most 100", "has no answer"},
+		{"pipe_loss(1 L/s, 40 mm, 100 m, 150) as 0.01 m", "1.78 m", ""},
+		{"pump_power(5 L/s, 30 m, 57.2 %) * 360 h as 0.1 kWh", "926.1 kWh", ""},
+		{"pond_volume(30 m, 20 m, 6 m, 2)", "none: the sides meet before the depth is reached", "has no answer"},
+		{"sum(tank_supply(10 m3, monthly(6.8 m3, 5.95 m3, 5.1 m3, 3.4 m3, 1.7 m3, 0.85 m3, 0 m3, 0.425 m3, 2.55 m3, 5.1 m3, 7.65 m3, 8.5 m3), 4 m3, 0 m3)) as 1 L", "30,925 L", ""},
+		{"part_of(10 kg, 77 %, 45 %) / part_of(10 kg, 77 %, 2.4 %) as 0.01", "18.75", ""},
+		{"add_for_moisture(10 t, 77 %, 35 %, 80 %)", "none: the moisture wanted does not lie between those of the two materials", "has no answer"},
+		{"before_losses(300, 15 %, 10 %, 5 %)", "413", ""},
+		{"soil_carbon(30 cm, 1.45 t/m3, 1.12 %, 58 %, 0 %) as 0.1 t/ha", "28.3 t/ha", ""},
+		{"lime_need(5.5, 6.5, 3 t/ha, 50 %) as 0.1 t/acre", "2.4 t/acre", ""},
+		{"crop_coefficient_here(1.2, 8 m/s, 44 %, 2 m) as 0.01", "1.42", "the wind at 2 m lies outside what is published for it, from 1 to 6 m/s"},
+		{"drinking(40 L, 70 L, 25 degC, 32 degC, monthly(5 degC, 5 degC, 10 degC, 15 degC, 20 degC, 25 degC, 28.5 degC, 32 degC, 25 degC, 15 degC, 10 degC, 5 degC)) as 1 L", "40 L, 40 L, 40 L, 40 L, 40 L, 40 L, 55 L, 70 L, 40 L, 40 L, 40 L, 40 L", ""},
+	} {
+		shown, warned := reckon(t, c.text)
+		if shown != c.want {
+			t.Errorf("%s\n got %s\nwant %s", c.text, shown, c.want)
+		}
+		if c.warned == "" && warned != "" || !strings.Contains(warned, c.warned) {
+			t.Errorf("%s warns %q, want %q", c.text, warned, c.warned)
+		}
+	}
+}
