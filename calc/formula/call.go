@@ -64,8 +64,12 @@ func (f *Function) resultUnit() quantity.Unit {
 func (c *Compiler) params(fn *Function, n *callNode, args []Operand) ([]Param, bool) {
 	params := slices.Clone(fn.Params)
 	if last := len(params) - 1; last >= 0 && params[last].Many {
+		more := params[last]
+		if more.Any { // all of the kind of the first
+			more.Any, more.Like = false, last+1
+		}
 		for len(params) < len(args) {
-			params = append(params, params[last])
+			params = append(params, more)
 		}
 	}
 	if len(args) != len(params) {

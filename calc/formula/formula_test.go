@@ -31,8 +31,8 @@ var trade = &formula.Function{
 
 // harvest has no answer for less than nothing, and takes a series.
 var harvest = &formula.Function{
-	Name: "harvest", About: "the harvest of each month",
-	Params: []formula.Param{{Name: "yield", About: "the yield", Dimension: quantity.Mass, Unit: "kg", Sense: formula.AtLeast(0)}, {Name: "months", About: "the share of each month", Months: true}},
+	Name: "harvest", About: "the harvest of each month", Source: "a table",
+	Params: []formula.Param{{Name: "yield", About: "the yield", Dimension: quantity.Mass, Unit: "kg", Sense: formula.AtLeast(0)}, {Name: "months", About: "the share of each month", Months: true, Unit: "%", Published: formula.Between(0, 100)}},
 	Result: formula.Param{Dimension: quantity.Mass, Unit: "kg", Months: true},
 	Eval: func(args, out []float64) {
 		for m := range out {

@@ -63,20 +63,6 @@ func ReturnOnAssets(income, interest, living, assets float64) (float64, bool) {
 	return over(income+interest-living, assets)
 }
 
-// BreakEvenPrice is the total cost over the yield expected, and BreakEvenYield
-// the total cost over the price expected. Penn State Extension, break-even
-// guidance.
-func BreakEvenPrice(cost, yield float64) (float64, bool) { return over(cost, yield) }
-
-// BreakEvenYield is the yield that pays the total cost at the price expected.
-func BreakEvenYield(cost, price float64) (float64, bool) { return over(cost, price) }
-
-// BreakEvenVolume is how much must be sold for a wanted profit, at a price and
-// a variable cost each. There is none unless the price is above that cost.
-func BreakEvenVolume(fixed, wanted, price, variable float64) (float64, bool) {
-	return over(fixed+wanted, price-variable)
-}
-
 // BreakEvenTurnover is the turnover at which nothing is lost, if variable costs
 // stay the same part of it: fixed / (1 - variable/turnover).
 func BreakEvenTurnover(fixed, variable, turnover float64) (float64, bool) {

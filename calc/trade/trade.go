@@ -48,6 +48,8 @@ var Functions = slices.Concat(
 	fencing,
 	soils,
 	composting,
+	finance,
+	depreciating,
 )
 
 // A day in the language's base unit of time.

@@ -1,4 +1,4 @@
-package plan_test
+package trade
 
 import (
 	"bytes"
@@ -10,11 +10,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"rickyard/calc/plan"
 )
 
-// TestAgainstSpreadsheet compares the formulas of this package, on random
+// TestAgainstSpreadsheet compares the finance of this package, on random
 // loans, machines and flows, with those of a spreadsheet that has nothing to do with it:
 // Gnumeric, whose ssconvert works out a sheet without a window.
 func TestAgainstSpreadsheet(t *testing.T) {
@@ -29,30 +27,36 @@ func TestAgainstSpreadsheet(t *testing.T) {
 		formulas = append(formulas, fmt.Sprintf(format, args...))
 		ours = append(ours, value)
 	}
+	work := func(name string, args ...float64) float64 {
+		all := make([]any, len(args))
+		for i, x := range args {
+			all[i] = x
+		}
+		return call(t, name, all...)[0]
+	}
 	for range 60 {
 		amount := float64(1000 + r.IntN(400_000))
 		rate := float64(1+r.IntN(2000)) / 10_000 / 12
 		n := 2 + r.IntN(300)
 		rest := float64(r.IntN(5)) / 10 * amount
-		check(plan.Payment(amount, rate, float64(n), rest), "=-PMT(%v;%d;%v;-%v)", rate, n, amount, rest)
-		check(plan.FutureValue(amount, 100, rate, float64(n)), "=-FV(%v;%d;100;%v)", rate, n, amount)
+		check(Payment(amount, rate, float64(n), rest), "=-PMT(%v;%d;%v;-%v)", rate, n, amount, rest)
+		check(work("future_value", amount, 100, rate, float64(n)), "=-FV(%v;%d;100;%v)", rate, n, amount)
 		payment := amount * rate * (1.05 + r.Float64())
-		periods, _ := plan.Periods(amount, rate, payment)
-		check(periods, "=NPER(%v;-%v;%v)", rate, payment, amount)
+		check(work("loan_payments", amount, rate, payment), "=NPER(%v;-%v;%v)", rate, payment, amount)
 		k := 1 + r.IntN(n)
-		i := plan.Terms{Amount: amount, Rate: rate, Periods: n}.Schedule(nil)[k-1]
-		check(i.Interest, "=-IPMT(%v;%d;%d;%v)", rate, k, n, amount)
-		check(i.Principal, "=-PPMT(%v;%d;%d;%v)", rate, k, n, amount)
+		interest := work("loan_interest", amount, rate, float64(n), float64(k))
+		check(interest, "=-IPMT(%v;%d;%d;%v)", rate, k, n, amount)
+		check(work("loan_payment", amount, rate, float64(n))-interest, "=-PPMT(%v;%d;%d;%v)", rate, k, n, amount)
 		yearly := float64(1+r.IntN(3000)) / 10_000
 		times := 1 + r.IntN(12)
-		check(plan.EffectiveRate(yearly, times), "=EFFECT(%v;%d)", yearly, times)
+		check(work("effective_rate", yearly, float64(times)), "=EFFECT(%v;%d)", yearly, times)
 
 		cost, left, life := float64(1000+r.IntN(90_000)), float64(r.IntN(900)), 2+r.IntN(20)
-		year := 1 + r.IntN(life)
-		check(plan.StraightLine(cost, left, float64(life)), "=SLN(%v;%v;%d)", cost, left, life)
-		check(plan.SumOfYears(cost, left, life, year), "=SYD(%v;%v;%d;%d)", cost, left, life, year)
-		check(plan.DecliningBalance(cost, 2, life, nil)[year-1], "=DDB(%v;0;%d;%d;2)", cost, life, year)
-		check(plan.DecliningToStraight(cost, left, 2, life, nil)[year-1], "=VDB(%v;%v;%d;%d;%d;2)", cost, left, life, year-1, year)
+		year, years := 1+r.IntN(life), float64(life*yearSeconds)
+		check(work("straight_line", cost, left, years), "=SLN(%v;%v;%d)", cost, left, life)
+		check(work("sum_of_years", cost, left, years, float64(year)), "=SYD(%v;%v;%d;%d)", cost, left, life, year)
+		check(work("declining_balance", cost, 2, years, float64(year)), "=DDB(%v;0;%d;%d;2)", cost, life, year)
+		check(work("declining_to_straight", cost, left, 2, years, float64(year)), "=VDB(%v;%v;%d;%d;%d;2)", cost, left, life, year-1, year)
 
 		flows := []float64{-float64(1000 + r.IntN(50_000))}
 		for range 3 + r.IntN(8) {
@@ -63,8 +67,8 @@ func TestAgainstSpreadsheet(t *testing.T) {
 			texts = append(texts, strconv.FormatFloat(x, 'f', -1, 64))
 		}
 		list := strings.Join(texts, ";")
-		check(plan.NetPresentValue(yearly, flows), "=%v+NPV(%v;%s)", flows[0], yearly, list)
-		if rates := plan.InternalRates(flows); len(rates) == 1 && rates[0] > -0.9 {
+		check(PresentValue(yearly, flows), "=%v+NPV(%v;%s)", flows[0], yearly, list)
+		if rates := InternalRates(flows); len(rates) == 1 && rates[0] > -0.9 {
 			check(rates[0], "=IRR({%v;%s};%v)", flows[0], list, rates[0]+0.01)
 		}
 	}
