@@ -22,6 +22,8 @@ func TestQuantiles(t *testing.T) {
 	near(t, "the most", Spreadsheet(nine, 1), 9, 0)
 	none(t, "nothing", Spreadsheet(nil, 0.5))
 	none(t, "unknown", Rank([]float64{1, math.NaN(), 3}, 0.5))
+	// 1.0/49 * 49 is a hair below 1.
+	near(t, "a 49th of 48 years", Rank(make([]float64, 48), 1.0/49), 0, 0)
 	if nine[0] != 9 {
 		t.Error("the values were sorted in place")
 	}

@@ -66,6 +66,15 @@ func TestWithin(t *testing.T) {
 	}
 }
 
+func TestWithinSlantedSides(t *testing.T) {
+	triangle := []Point{{10, 5}, {20, 5}, {12, 25}}
+	for p, want := range map[Point]bool{{11, 10}: true, {10.4, 10}: false, {17.9, 10}: true, {18.1, 10}: false, {12, 24}: true, {12.5, 24}: false, {15, 5.1}: true, {15, 4.9}: false} {
+		if Within(p, triangle) != want {
+			t.Errorf("%v inside: %v", p, !want)
+		}
+	}
+}
+
 func TestUTM(t *testing.T) {
 	// PROJ 9.1, EPSG:32631.
 	p := UTM(31, Place{0, 3})

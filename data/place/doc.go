@@ -41,4 +41,10 @@
 //	31.2 31.0 30.7 30.5
 //	30.9 30.6 30.4 30.1
 //	30.5 30.2 30.0 -9999
+//
+// Or points in square, a row each, in any order:
+//
+//	east,north,height
+//	303002.5,5787012.5,31.2
+//	303007.5,5787012.5,31.0
 package place
