@@ -36,6 +36,7 @@ func TestEnergyCorrected(t *testing.T) {
 func TestPersistency(t *testing.T) {
 	near(t, "persistency", call(t, "lactation_persistency", 0.1029, 0.0015/day)[0], 7.1714, 0.001)
 	none(t, "of a curve that only falls", call(t, "lactation_persistency", -0.1, 0.0015/day))
+	none(t, "of a curve that never rises", call(t, "lactation_persistency", 0.0, 0.0015/day))
 	none(t, "of a curve that only rises", call(t, "lactation_persistency", 0.1, 0.0))
 }
 
