@@ -137,6 +137,21 @@ func TestFlowKeepsWater(t *testing.T) {
 	}
 }
 
+// Water leaves the map beside a single unknown post, as it does at the edge.
+func TestWaterLeavesAtUnknownPost(t *testing.T) {
+	g := gridOf(7, 7, 1, func(x, y float64) float64 { return math.Hypot(x-3, y-3) })
+	g.Heights[3*7+3] = math.NaN()
+	f := g.Flow()
+	for i, h := range f.Filled {
+		if h != g.Heights[i] && i != 3*7+3 {
+			t.Errorf("cell %d is filled to %v", i, h)
+		}
+	}
+	if f.Directions[2*7+3] != Out || f.Directions[1*7+3] != South {
+		t.Errorf("water above the unknown post runs %d, then %d", f.Directions[1*7+3], f.Directions[2*7+3])
+	}
+}
+
 func TestSteepestDropCountsDistance(t *testing.T) {
 	// 1.3 down over a corner is less steep than 1 straight: 0.919 a cell.
 	g := &Grid{Rows: 3, Columns: 3, Cell: 1, Heights: []float64{9, 9, 9, 9, 5, 4, 9, 9, 3.7}}

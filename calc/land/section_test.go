@@ -56,6 +56,9 @@ func TestKeyPoint(t *testing.T) {
 	if at, ok := KeyPoint(steeper); ok {
 		t.Errorf("a slope that steepens has a key point at %d", at)
 	}
+	if at, ok := KeyPoint([]Station{{0, 9}, {1, 7}, {2, 5}, {3, 4.5}, {4, 4}}); !ok || at != 2 {
+		t.Errorf("five stations have their key point at %d, %v; want the middle one", at, ok)
+	}
 	if at, ok := KeyPoint(steeper[:4]); ok {
 		t.Errorf("four stations have a key point at %d", at)
 	}

@@ -49,7 +49,7 @@ var runoffs = []*formula.Function{
 	},
 }
 
-const broadCrest = "flow over a broad crest at critical depth, hydraulics textbooks"
+const broadCrest = "flow over a broad crest at critical depth; US Bureau of Reclamation, Design of Small Dams, chapter 9"
 
 var crestShare = published(someShare("share", "the share of the ideal flow, less on a rough crest"), formula.Between(80, 100))
 

@@ -71,6 +71,8 @@ func TestCovers(t *testing.T) {
 func TestSpillway(t *testing.T) {
 	// Q = 1.705 L H^1.5 in metres: hydraulics textbooks, broad crest.
 	near(t, "flow", call(t, "spillway_flow", 3.0, 0.3, 1.0)[0], 1.705*3*math.Pow(0.3, 1.5), 0.001)
+	// A university's examination with its solution: 20 ft under 0.8 ft of water, 44.22 cfs.
+	near(t, "cfs", call(t, "spillway_flow", 20*0.3048, 0.8*0.3048, 1.0)[0]/0.028316846592, 44.22, 0.05)
 	near(t, "rough crest", call(t, "spillway_flow", 3.0, 0.3, 0.85)[0], 0.85*1.705*3*math.Pow(0.3, 1.5), 0.001)
 	near(t, "width", call(t, "spillway_width", call(t, "spillway_flow", 3.0, 0.3, 0.9)[0], 0.3, 0.9)[0], 3, 1e-12)
 	none(t, "no head", call(t, "spillway_width", 1.0, 0.0, 0.9))
