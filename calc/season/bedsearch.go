@@ -1,6 +1,7 @@
 package season
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -61,14 +62,7 @@ func newBedSearch(g *Garden) *bedSearch {
 		s.stands = append(s.stands, s.within(&g.Crops[c]))
 	}
 	slices.SortStableFunc(s.order, func(a, b int) int {
-		wa, wb := worthOf(&g.Crops[a]), worthOf(&g.Crops[b])
-		switch {
-		case wa > wb:
-			return -1
-		case wa < wb:
-			return 1
-		}
-		return 0
+		return cmp.Compare(worthOf(&g.Crops[b]), worthOf(&g.Crops[a]))
 	})
 	s.least = make([]float64, len(s.order)+1)
 	for i := len(s.order) - 1; i >= 0; i-- {
@@ -236,19 +230,7 @@ func (s *bedSearch) choices(crop int, st stand, short float64) []int {
 		all = append(all, ch)
 	}
 	slices.SortStableFunc(all, func(a, b choice) int {
-		if a.under != b.under {
-			return a.under - b.under
-		}
-		if a.small != b.small {
-			return a.small - b.small
-		}
-		if a.length != b.length {
-			if a.length < b.length {
-				return -1
-			}
-			return 1
-		}
-		return a.idle - b.idle
+		return cmp.Or(a.under-b.under, a.small-b.small, cmp.Compare(a.length, b.length), a.idle-b.idle)
 	})
 	beds := make([]int, len(all))
 	for i, ch := range all {

@@ -42,6 +42,12 @@ func TestCalendarReadBack(t *testing.T) {
 			t.Errorf("event %d is called %q", i, got)
 		}
 	}
+	if got := events[0].GetProperty(ics.ComponentPropertyCategories); got == nil || got.Value != "Garden" {
+		t.Errorf("the group reads %v", got)
+	}
+	if events[1].GetProperty(ics.ComponentPropertyCategories) != nil || events[1].GetProperty(ics.ComponentPropertyDescription) != nil {
+		t.Error("an event has a group or a note that nobody gave it")
+	}
 	if got := events[0].GetProperty(ics.ComponentPropertyDescription).Value; got != c.Events[0].About {
 		t.Errorf("the note reads %q", got)
 	}

@@ -230,6 +230,9 @@ func TestWedge(t *testing.T) {
 		sum += steps[i].Line
 	}
 	near(t, "mean of the line", sum/8, 717, 0.05)
+	if even := Wedge([]float64{5, 9, 5}, 9, 1); even[0].Paddock != 1 || even[1].Paddock != 0 || even[2].Paddock != 2 {
+		t.Errorf("paddocks alike are ordered %v", even)
+	}
 	if one := Wedge([]float64{900}, 1284, 150); one[0].Line != 1284 {
 		t.Errorf("one paddock: %v", one)
 	}

@@ -1,6 +1,7 @@
 package season
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -23,15 +24,7 @@ func Wedge(covers []float64, entry, exit float64) []Step {
 	for p, cover := range covers {
 		steps[p] = Step{Paddock: p, Cover: cover}
 	}
-	slices.SortStableFunc(steps, func(a, b Step) int {
-		switch {
-		case a.Cover > b.Cover:
-			return -1
-		case a.Cover < b.Cover:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(steps, func(a, b Step) int { return cmp.Compare(b.Cover, a.Cover) })
 	for i := range steps {
 		steps[i].Line = entry
 		if i > 0 {
