@@ -87,9 +87,22 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	definitions = append(definitions, selling.Definitions()...)
 	w := &Worked{Tables: maps.Clone(f.Tables), Facts: maps.Clone(f.Facts)}
 	maps.Copy(w.Tables, selling.Tables())
-	// Searches and plans run on a first graph; what they find are figures of
-	// the second, on which chapters rest. Mistakes in the first come again.
-	first, err := figures.Build(f.Units, f.Plan.Years, definitions, Functions...)
+	known := map[string]*figures.Definition{}
+	for i := range definitions {
+		known[definitions[i].Name] = &definitions[i]
+	}
+	declared := f.Plan.Declare(f.Units, func(name string) *figures.Definition { return known[name] })
+	maps.Copy(w.Tables, declared.Tables())
+	scenarios := risk.NewScenarios(declared, f.Scenarios)
+	maps.Copy(w.Tables, scenarios.Tables())
+	simulation := risk.NewSimulation(declared, f.Risk, definitions)
+	maps.Copy(w.Tables, simulation.Tables())
+	engines := declared.Engines
+	// Searches run on a first graph; what they find are figures of the second,
+	// on which chapters rest. Mistakes in the first come again.
+	var texts []figures.Definition
+	definitions = append(slices.Clone(definitions), declared.Definitions...)
+	first, err := figures.BuildWith(f.Units, f.Plan.Years, definitions, engines, Functions...)
 	broken := f.Broken
 	if mistakes, ok := err.(source.Errors); ok && broken == nil {
 		broken = mistakes[0]
@@ -99,24 +112,30 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	} else {
 		definitions = append(definitions, f.found(first, w)...)
 		whole := plan.Work(first, f.Plan)
-		definitions = append(definitions, whole.Definitions()...)
-		maps.Copy(w.Tables, whole.Tables())
-		maps.Copy(w.Facts, whole.Facts())
-		definitions = append(definitions, f.tryOut(first, whole, w, simulate, &errs)...)
 		happened := actual.Work(first, whole, f.Records)
 		errs = append(errs, happened.Mistakes()...)
 		definitions = append(definitions, happened.Definitions()...)
 		maps.Copy(w.Tables, happened.Tables())
 		maps.Copy(w.Facts, happened.Facts())
 	}
-	for _, d := range chapters {
-		// What a chapter quotes may be a text, which is no figure.
-		if _, text := w.Facts[strings.TrimSpace(d.Formula.Text())]; !text || !d.Hidden {
-			definitions = append(definitions, d)
+	for name, words := range w.Facts {
+		texts = append(texts, figures.Definition{Name: name, Label: say.Text(name), Place: f.Place, Words: words, Hidden: true})
+	}
+	slices.SortFunc(texts, func(a, b figures.Definition) int { return strings.Compare(a.Name, b.Name) })
+	definitions = slices.Concat(definitions, texts, chapters)
+	engines = append(slices.Concat(engines, scenarios.Engines()), simulation.Engine())
+	w.Graph, err = figures.BuildWith(f.Units, f.Plan.Years, definitions, engines, Functions...)
+	errs.Add(err)
+	errs.Add(scenarios.Mistakes(w.Graph).Err())
+	errs.Add(simulation.Mistakes(w.Graph).Err())
+	if err := errs.Err(); err != nil {
+		return w, err
+	}
+	for _, x := range w.Graph.All() {
+		if x.Text {
+			w.Facts[x.Name] = w.Graph.Base().Text(x)
 		}
 	}
-	w.Graph, err = figures.Build(f.Units, f.Plan.Years, definitions, Functions...)
-	errs.Add(err)
 	return w, errs.Err()
 }
 
@@ -154,22 +173,4 @@ func (f *Farm) found(g *figures.Graph, w *Worked) []figures.Definition {
 		}
 	}
 	return all
-}
-
-// tryOut works out the scenarios, and runs the simulation if somebody asks for
-// what it finds. Mistakes in the settings of both are reported either way.
-func (f *Farm) tryOut(g *figures.Graph, whole *plan.Results, w *Worked, simulate bool, errs *source.Errors) []figures.Definition {
-	scenarios := risk.WorkScenarios(g, whole, f.Scenarios)
-	*errs = append(*errs, scenarios.Mistakes()...)
-	maps.Copy(w.Tables, scenarios.Tables())
-	maps.Copy(w.Facts, scenarios.Facts())
-	simulation, mistakes := risk.NewSimulation(g, whole.Farm, f.Risk)
-	*errs = append(*errs, mistakes...)
-	if len(mistakes) > 0 || !simulate {
-		return scenarios.Definitions()
-	}
-	report := simulation.Run(0).Report()
-	maps.Copy(w.Tables, report.Tables())
-	maps.Copy(w.Facts, report.Facts())
-	return append(scenarios.Definitions(), report.Definitions()...)
 }

@@ -14,6 +14,8 @@ type Cone struct {
 	setIns, wantIns []*In
 	set, want       []*Figure
 	through, built  bool
+	readsSet        bool
+	bent            []*Figure
 
 	inside []bool
 	steps  []step
@@ -94,6 +96,23 @@ func (c *Cone) lay() {
 		besides(f)
 	}
 	slices.SortFunc(c.beside, func(a, b *Figure) int { return a.Index - b.Index })
+}
+
+// ReadsSet says that the engine reads what the figures that it sets are now.
+func (c *Cone) ReadsSet() *Cone {
+	c.readsSet = true
+	return c
+}
+
+// Leads returns those of the figures set on which something wanted rests.
+func (c *Cone) Leads() []*Figure {
+	var leads []*Figure
+	for _, f := range c.set {
+		if slices.Contains(c.want, f) || slices.ContainsFunc(f.users, func(n int) bool { return c.inside[n] }) {
+			leads = append(leads, f)
+		}
+	}
+	return leads
 }
 
 // Beside returns what the cone reads and does not work out again.
@@ -212,6 +231,14 @@ func (c *Case) Lanes(cone *Cone, n int) *Lanes { return cone.lanes(c.frame, n) }
 // Lanes returns n cases of the cone with the values of v.
 func (c *Cone) Lanes(v *Values, n int) *Lanes { return c.lanes(v.frame, n) }
 
+// Load takes what the cone reads beside from the case at hand, after it has been
+// laid out anew.
+func (c *Cone) Load(from *Case, l *Lanes) {
+	for _, f := range c.beside {
+		l.spread(from.frame, f)
+	}
+}
+
 func (c *Cone) lanes(frame []float64, n int) *Lanes {
 	l := c.graph.lanesOf(n)
 	for _, f := range c.beside {
@@ -270,6 +297,10 @@ func (l *Lanes) Set(in *In, lane int, value float64) {
 
 // Bend lays the cone out for figures that are otherwise in single rounds.
 func (c *Cone) Bend(bent ...*Figure) {
+	if slices.Equal(c.bent, bent) {
+		return
+	}
+	c.bent = bent
 	for i := range c.steps {
 		if r := c.steps[i].rounds; r != nil {
 			r.lay(c.graph, bent)
@@ -320,4 +351,21 @@ func (l *Lanes) engine(m *maker) {
 			}
 		}
 	}
+}
+
+// Reaches reports whether some figures rest on f: inRounds, by way of what is
+// worked in rounds; ever, in any way.
+func (g *Graph) Reaches(f *Figure, names ...string) (inRounds, ever bool) {
+	var wants []*Figure
+	for _, name := range names {
+		if w := g.byName[name]; w != nil {
+			wants = append(wants, w)
+		}
+	}
+	inside := g.between([]*Figure{f}, wants, true)
+	for i, is := range inside {
+		ever = ever || is
+		inRounds = inRounds || is && g.figures[i].kind() == roundNode
+	}
+	return inRounds, ever
 }

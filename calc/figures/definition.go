@@ -29,6 +29,8 @@ type Definition struct {
 	Source say.Text
 	AsOf   string
 
+	Words say.Text // of an input that is words, and no number
+
 	// A worked figure has a Formula, which may end in `as unit`.
 	Formula source.Span
 	Want    *Want // what the formula must come out in; nil for anything

@@ -123,6 +123,9 @@ func (d *Declaration) Give(o Output) *Out {
 	return &Out{f}
 }
 
+// Const is a number that stands where a figure would be read.
+func (d *Declaration) Const(x float64) *In { return &In{otherwise: x} }
+
 // Name declares a figure that a cone sets or wants, and that the engine does not
 // read besides. There need not be one.
 func (d *Declaration) Name(name string) *In { return &In{name: name, otherwise: math.NaN()} }
@@ -232,6 +235,11 @@ func (m *maker) rest() []*Figure {
 		for _, f := range c.beside {
 			add(f)
 		}
+		if c.readsSet {
+			for _, f := range c.Leads() {
+				add(f)
+			}
+		}
 	}
 	m.node.rests = all
 	for _, f := range all {
@@ -261,6 +269,9 @@ type Case struct {
 	graph *Graph
 	frame []float64
 	words []say.Text
+
+	scratch []float64
+	used    int
 }
 
 // Of returns the value of a figure in base units, or the first of a series. It
@@ -281,6 +292,9 @@ func (c *Case) Series(in *In) []float64 {
 	f := in.figure
 	return c.frame[f.slot : f.slot+max(1, f.Type.Len)]
 }
+
+// Value returns what a figure of a cone's is in the case, in base units.
+func (c *Case) Value(f *Figure) float64 { return c.frame[f.slot] }
 
 // Text returns the words that a figure says.
 func (c *Case) Text(in *In) say.Text {
@@ -328,5 +342,19 @@ func (m *maker) work(c *Case) {
 		clear(c.frame[f.slot : f.slot+max(1, f.Type.Len)])
 		c.words[f.word] = ""
 	}
+	c.used = 0
 	m.run(c)
+}
+
+// Scratch returns room for numbers, all nought, that is the engine's own for
+// this run.
+func (c *Case) Scratch(n int) []float64 {
+	if c.used+n > len(c.scratch) {
+		c.scratch = make([]float64, max(2*len(c.scratch), c.used+n))
+		c.used = 0
+	}
+	room := c.scratch[c.used : c.used+n : c.used+n]
+	c.used += n
+	clear(room)
+	return room
 }

@@ -28,7 +28,8 @@ type Figure struct {
 	rests    []*Figure // what it rests on, if that is not uses
 	made     *maker    // the engine that gives it, or whose node it is
 	output   *Output
-	word     int // of an engine's figure, its place in words
+	quotes   *Figure // whose words it says
+	word     int     // of an engine's figure, its place in words
 	again    *again
 	broken   bool
 	fault    *source.Error // why it is broken
@@ -404,6 +405,11 @@ func (b *builder) compile() {
 			b.join(f)
 			continue
 		}
+		if f.Text = f.Words != ""; f.Text {
+			f.slot = b.compiler.Input(1)
+			b.join(f)
+			continue
+		}
 		if f.given() {
 			f.Unit, f.Step = f.Value.Unit, f.Value.Step
 			f.Type = formula.Type{Dimension: f.Unit.Dimension, Len: len(f.Series), Kind: f.Kind, Choices: f.Choices}.Settled(f.Unit)
@@ -413,6 +419,13 @@ func (b *builder) compile() {
 			}
 			b.join(f)
 			b.want(f, f.Place)
+			continue
+		}
+		if name := f.Formula.Bare(); name != nil && f.Formula.As == nil && b.byName[name.Full].Text {
+			// Words that are quoted.
+			f.Text, f.quotes = true, b.byName[name.Full]
+			f.slot = f.quotes.slot
+			b.join(f)
 			continue
 		}
 		f.from = b.compiler.Program().Len()

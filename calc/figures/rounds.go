@@ -358,7 +358,7 @@ func (r *rounds) work(program *formula.Program, frame []float64, n int, bends []
 		if len(bends) == 0 {
 			run()
 		} else {
-			r.bendAndRun(program, frame, n, k, bends)
+			r.bendAndRun(program, frame, n, k, bends, kept)
 		}
 		for _, m := range r.members {
 			size := max(1, m.again.want.Type.Len)
@@ -380,7 +380,7 @@ func (r *rounds) work(program *formula.Program, frame []float64, n int, bends []
 	}
 }
 
-func (r *rounds) bendAndRun(program *formula.Program, frame []float64, n, k int, bends []Bend) {
+func (r *rounds) bendAndRun(program *formula.Program, frame []float64, n, k int, bends []Bend, kept []float64) {
 	apply := func(f *Figure) {
 		for i := range bends {
 			if b := &bends[i]; b.Figure == f {
@@ -389,7 +389,13 @@ func (r *rounds) bendAndRun(program *formula.Program, frame []float64, n, k int,
 		}
 	}
 	for i := range bends {
-		if b := &bends[i]; b.Figure.Formula == nil || slices.Contains(r.set, b.Figure) {
+		b := &bends[i]
+		if b.Figure.Formula == nil {
+			for s := range max(1, b.Figure.Type.Len) {
+				kept = kept[copy(frame[(b.Figure.slot+s)*n:][:n], kept[:n]):]
+			}
+		}
+		if b.Figure.Formula == nil || slices.Contains(r.set, b.Figure) {
 			b.apply(frame, n, b.Values[k*n:(k+1)*n])
 		}
 	}

@@ -69,7 +69,7 @@ func (v *Values) work(f *Figure) {
 			v.graph.program.Run(v.frame, f.from, f.to)
 		}
 	case engineNode:
-		f.made.work(&Case{v.graph, v.frame, v.words})
+		f.made.work(&Case{graph: v.graph, frame: v.frame, words: v.words})
 	case roundNode:
 		t := f.again.batch
 		if t.members[0] == f || v.waiting > 0 {
@@ -290,8 +290,11 @@ func (v *Values) Holds(f *Figure) bool { return f.Type.Truth() && v.frame[f.slot
 // Text returns the words that a figure says.
 func (v *Values) Text(f *Figure) say.Text {
 	v.ask(f)
+	for f.quotes != nil {
+		f = f.quotes
+	}
 	if f.output == nil {
-		return ""
+		return f.Words
 	}
 	return v.words[f.word]
 }

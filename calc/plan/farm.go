@@ -148,3 +148,15 @@ func (f *Farm) calendar(column int) int { return (f.Start.Of() + column - 1 + 12
 
 // month returns the month that a column is.
 func (f *Farm) month(column int) Month { return f.Start + Month(column-1) }
+
+// YearLabel names a year of the plan, counted from 0.
+func (f *Farm) YearLabel(year int) say.Text {
+	first := f.Start + Month(12*year)
+	if first.undated() {
+		return say.With("year %s", year+1)
+	}
+	if first.Of() == 0 {
+		return say.Own(fmt.Sprint(first.Year()))
+	}
+	return say.Own(fmt.Sprintf("%d/%02d", first.Year(), (first.Year()+1)%100))
+}

@@ -45,18 +45,6 @@ func (r *Results) Definitions() []figures.Definition { return r.definitions }
 // plan.end, plan.lowest_cash_when, plan.overload.
 func (r *Results) Facts() map[string]say.Text { return r.facts }
 
-// YearLabel names a year of the plan, counted from 0.
-func (p *Plan) YearLabel(year int) say.Text {
-	first := p.Start + Month(12*year)
-	if first.undated() {
-		return say.With("year %s", year+1)
-	}
-	if first.Of() == 0 {
-		return say.Own(fmt.Sprint(first.Year()))
-	}
-	return say.Own(fmt.Sprintf("%d/%02d", first.Year(), (first.Year()+1)%100))
-}
-
 // add defines a found figure.
 func (r *Results) add(d figures.Definition) {
 	d.Scope, d.Place = "plan", r.Place
@@ -91,19 +79,19 @@ func (r *Results) number(name string, label, found say.Text, unit string, step, 
 
 // How figures of the books are found, for readers.
 const (
-	byMonth   = "the plan of the whole farm, month by month"
-	byYear    = "the months of the plan, added up over the year"
-	byBalance = "the plan's balance sheet at the end of the year"
+	oldByMonth = "the plan of the whole farm, month by month"
+	byYear     = "the months of the plan, added up over the year"
+	byBalance  = "the plan's balance sheet at the end of the year"
 )
 
-// A flow is a row of the books with the name and label of its figures.
-type flow struct {
+// A oldFlow is a row of the books with the name and label of its figures.
+type oldFlow struct {
 	row   Row
 	name  string
 	label say.Text
 }
 
-var flows = []flow{
+var oldFlows = []oldFlow{
 	{Sales, "sales", "Sales"},
 	{ChannelFees, "channel_fees", "Selling costs"},
 	{VariableCosts, "variable_costs", "Variable costs"},
@@ -215,7 +203,7 @@ func (r *Results) from(row Row) []string {
 	case Bank:
 		names = []string{"plan.months.net_cash"}
 	case NetCash, Profit:
-		for _, f := range flows {
+		for _, f := range oldFlows {
 			switch {
 			case row == Profit && (f.row == Sales || f.row >= ChannelFees && f.row <= OverdraftInterest),
 				row == NetCash && f.row != NetCash && f.row != Profit && f.row != Depreciation && f.row != StockUsed && f.row != Interest && f.row != Tax:
@@ -244,11 +232,11 @@ func (r *Results) define() {
 	r.facts["plan.start"] = r.Start.Name()
 	r.facts["plan.end"] = r.month(r.columns - 1).Name()
 	r.usual()
-	for _, f := range flows {
+	for _, f := range oldFlows {
 		if r.any(f.row) || f.row == Sales || f.row == Profit || f.row == NetCash {
-			r.series("plan.months."+f.name, say.With("%s by month", f.label), byMonth, money, b.Row(f.row)[1:], r.from(f.row)...)
+			r.series("plan.months."+f.name, say.With("%s by month", f.label), oldByMonth, money, b.Row(f.row)[1:], r.from(f.row)...)
 			for year := range r.Years {
-				r.money(yearName(year, f.name), say.With("%s in %s", f.label, r.YearLabel(year)), byYear, b.Year(f.row, year), "plan.months."+f.name)
+				r.money(oldYearName(year, f.name), say.With("%s in %s", f.label, r.YearLabel(year)), byYear, b.Year(f.row, year), "plan.months."+f.name)
 			}
 		}
 	}
@@ -261,9 +249,9 @@ func (r *Results) define() {
 		}
 		return strings.Join(terms[min(1, len(terms)-1):], " + ")
 	}
-	r.worked("plan.months.money_in", "Money in by month", "%s", months(moneyIn))
-	r.worked("plan.months.money_out", "Money out by month", "%s", months(moneyOut))
-	r.series("plan.cash", "In the bank at the end of the month", byMonth, money, b.Row(Bank)[1:], r.from(Bank)...)
+	r.worked("plan.months.money_in", "Money in by month", "%s", months(oldMoneyIn))
+	r.worked("plan.months.money_out", "Money out by month", "%s", months(oldMoneyOut))
+	r.series("plan.cash", "In the bank at the end of the month", oldByMonth, money, b.Row(Bank)[1:], r.from(Bank)...)
 	for year := range r.Years {
 		r.year(year)
 	}
@@ -278,42 +266,42 @@ func (r *Results) define() {
 	r.schedules()
 }
 
-func yearName(year int, name string) string { return fmt.Sprintf("plan.year%d.%s", year+1, name) }
+func oldYearName(year int, name string) string { return fmt.Sprintf("plan.year%d.%s", year+1, name) }
 
 // year defines the sums of a year's profit and cash.
 func (r *Results) year(year int) {
 	in := func(label say.Text) say.Text { return say.With("%s in %s", label, r.YearLabel(year)) }
 	if r.any(Growing) {
 		change := r.Books.End(Growing, year) - r.Books.End(Growing, year-1)
-		r.money(yearName(year, "growing_change"), in("Growth of crops and stock on hand"), byYear, change)
+		r.money(oldYearName(year, "growing_change"), in("Growth of crops and stock on hand"), byYear, change)
 	}
-	r.worked(yearName(year, "gross_margin"), in("Gross margin"), "%s", r.sum(year, []string{"sales", "growing_change"}, []string{"channel_fees", "variable_costs", "stock_used"}))
-	r.worked(yearName(year, "overheads"), in("Overheads"), "%s", r.sum(year, nil, overheadNames))
-	r.worked(yearName(year, "profit_after_tax"), in("Profit after tax"), "%s", r.sum(year, []string{"profit"}, []string{"tax"}))
-	r.worked(yearName(year, "money_in"), in("Money in"), "%s", r.sum(year, moneyIn, nil))
-	r.worked(yearName(year, "money_out"), in("Money out"), "%s", r.sum(year, nil, moneyOut))
-	r.worked(yearName(year, "profit_and_received"), in("Profit, costs not paid, and what else came in"), "%s", r.sum(year, receivedBeside, nil))
-	r.worked(yearName(year, "paid_beside"), in("Paid out beside the costs"), "%s", r.sum(year, nil, paidBeside))
-	r.money(yearName(year, "cash_end"), say.With("In the bank at the end of %s", r.YearLabel(year)), byBalance, r.Books.End(Bank, year), "plan.cash")
+	r.worked(oldYearName(year, "gross_margin"), in("Gross margin"), "%s", r.sum(year, []string{"sales", "growing_change"}, []string{"channel_fees", "variable_costs", "stock_used"}))
+	r.worked(oldYearName(year, "overheads"), in("Overheads"), "%s", r.sum(year, nil, oldOverheadNames))
+	r.worked(oldYearName(year, "profit_after_tax"), in("Profit after tax"), "%s", r.sum(year, []string{"profit"}, []string{"tax"}))
+	r.worked(oldYearName(year, "money_in"), in("Money in"), "%s", r.sum(year, oldMoneyIn, nil))
+	r.worked(oldYearName(year, "money_out"), in("Money out"), "%s", r.sum(year, nil, oldMoneyOut))
+	r.worked(oldYearName(year, "profit_and_received"), in("Profit, costs not paid, and what else came in"), "%s", r.sum(year, oldReceivedBeside, nil))
+	r.worked(oldYearName(year, "paid_beside"), in("Paid out beside the costs"), "%s", r.sum(year, nil, oldPaidBeside))
+	r.money(oldYearName(year, "cash_end"), say.With("In the bank at the end of %s", r.YearLabel(year)), byBalance, r.Books.End(Bank, year), "plan.cash")
 	before := "plan.opening."
 	if year > 0 {
-		before = yearName(year-1, "balance.")
+		before = oldYearName(year-1, "balance.")
 	}
-	r.money(yearName(year, "equity_change"), in("Growth of the owners' equity"), byBalance, r.Books.End(Equity, year)-r.Books.End(Equity, year-1),
-		yearName(year, "balance.equity"), before+"equity")
+	r.money(oldYearName(year, "equity_change"), in("Growth of the owners' equity"), byBalance, r.Books.End(Equity, year)-r.Books.End(Equity, year-1),
+		oldYearName(year, "balance.equity"), before+"equity")
 }
 
 var (
-	overheadNames = []string{"own_overheads", "farm_overheads", "rent", "hired_labour", "depreciation", "interest", "overdraft_interest"}
-	moneyIn       = []string{"sales", "off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added"}
-	moneyOut      = []string{"channel_fees", "variable_costs", "own_overheads", "farm_overheads", "rent", "hired_labour",
+	oldOverheadNames = []string{"own_overheads", "farm_overheads", "rent", "hired_labour", "depreciation", "interest", "overdraft_interest"}
+	oldMoneyIn       = []string{"sales", "off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added"}
+	oldMoneyOut      = []string{"channel_fees", "variable_costs", "own_overheads", "farm_overheads", "rent", "hired_labour",
 		"overdraft_interest", "interest_paid", "principal", "property_bought", "equipment_bought", "stock_bought", "sales_tax_settled", "tax_paid", "drawings"}
 )
 
 // Profit becomes money in the bank by these.
 var (
-	receivedBeside = []string{"profit", "depreciation", "stock_used", "interest", "off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added"}
-	paidBeside     = []string{"interest_paid", "principal", "property_bought", "equipment_bought", "stock_bought", "sales_tax_settled", "tax_paid", "drawings", "growing_change"}
+	oldReceivedBeside = []string{"profit", "depreciation", "stock_used", "interest", "off_farm", "introduced", "grants", "loans_drawn", "equipment_sold", "sales_tax_added"}
+	oldPaidBeside     = []string{"interest_paid", "principal", "property_bought", "equipment_bought", "stock_bought", "sales_tax_settled", "tax_paid", "drawings", "growing_change"}
 )
 
 // sum writes the formula that adds those of a year's figures that there are,
@@ -325,7 +313,7 @@ func (r *Results) sum(year int, plus, minus []string) string {
 		plus, minus = minus, nil
 	}
 	for _, name := range plus {
-		if full := yearName(year, name); r.has[full] {
+		if full := oldYearName(year, name); r.has[full] {
 			if b.Len() > 0 {
 				b.WriteString(" + ")
 			}
@@ -336,15 +324,15 @@ func (r *Results) sum(year int, plus, minus []string) string {
 		b.WriteString("0 " + r.Currency)
 	}
 	for _, name := range minus {
-		if full := yearName(year, name); r.has[full] {
+		if full := oldYearName(year, name); r.has[full] {
 			b.WriteString(sign + full)
 		}
 	}
 	return b.String() + " as 1 " + r.Currency
 }
 
-// A stand is a line of the balance sheet.
-type stand struct {
+// A oldStand is a line of the balance sheet.
+type oldStand struct {
 	name  string
 	label say.Text
 	value func(b *Books, column int) float64
@@ -360,7 +348,7 @@ func positive(r Row, sign float64) func(b *Books, column int) float64 {
 	return func(b *Books, column int) float64 { return math.Max(0, sign*b.Row(r)[column]) }
 }
 
-var stands = []stand{
+var oldStands = []oldStand{
 	{"property", "Property", rowOf(Property), Property, false},
 	{"equipment", "Buildings and equipment", rowOf(Equipment), Equipment, false},
 	{"growing", "Growing crops and stock", rowOf(Growing), VariableCosts, false},
@@ -381,11 +369,11 @@ func (r *Results) balance(year int) {
 	prefix := "plan.opening."
 	when := func(label say.Text) say.Text { return say.With("%s at the opening", label) }
 	if year >= 0 {
-		prefix = yearName(year, "balance.")
+		prefix = oldYearName(year, "balance.")
 		when = func(label say.Text) say.Text { return say.With("%s at the end of %s", label, r.YearLabel(year)) }
 	}
 	var assets, owed []string
-	for _, s := range stands {
+	for _, s := range oldStands {
 		if !r.stands(s) {
 			continue
 		}
@@ -410,8 +398,8 @@ func (r *Results) balance(year int) {
 	r.worked(prefix+"ties", say.With("%s ties", when("The balance sheet")), "abs(%sassets - %[1]sboth) < 0.01 %[2]s", prefix, r.Currency)
 }
 
-// stands reports whether a line of the balance sheet ever holds anything.
-func (r *Results) stands(s stand) bool {
+// oldStands reports whether a line of the balance sheet ever holds anything.
+func (r *Results) stands(s oldStand) bool {
 	if s.name == "bank" {
 		return true
 	}
@@ -489,11 +477,11 @@ func (r *Results) lender() {
 		{"debt_service_cover", "Loans are covered in %s"}, {"current_ratio", "Bills of a year are covered at the end of %s"},
 		{"operating_margin", "Operating profit margin in %s"}, {"return_on_assets", "Return on assets in %s"},
 	} {
-		if r.answered(yearName(last, m.id)) {
-			r.met(m.id, yearName(last, m.id), "plan.usual."+m.id, say.With(m.label, r.YearLabel(last)), false)
+		if r.answered(oldYearName(last, m.id)) {
+			r.met(m.id, oldYearName(last, m.id), "plan.usual."+m.id, say.With(m.label, r.YearLabel(last)), false)
 		}
 	}
-	r.met("debt_to_assets", yearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", say.With("Debt to assets at the end of %s", r.YearLabel(last)), true)
+	r.met("debt_to_assets", oldYearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", say.With("Debt to assets at the end of %s", r.YearLabel(last)), true)
 	r.worked("plan.met.balance", "Every balance sheet ties", "%s", r.allTie())
 	r.fall()
 }
@@ -510,7 +498,7 @@ func (r *Results) answered(name string) bool {
 func (r *Results) allTie() string {
 	names := []string{"plan.opening.ties"}
 	for year := range r.Years {
-		names = append(names, yearName(year, "balance.ties"))
+		names = append(names, oldYearName(year, "balance.ties"))
 	}
 	return strings.Join(names, " and ")
 }
@@ -522,7 +510,7 @@ func (r *Results) ratios(y int) {
 	sum := func(x Row) float64 { return b.Year(x, y) }
 	in := func(names ...string) []string {
 		for i := range names {
-			names[i] = yearName(y, names[i])
+			names[i] = oldYearName(y, names[i])
 		}
 		return names
 	}
@@ -532,7 +520,7 @@ func (r *Results) ratios(y int) {
 			if ok {
 				reason = ""
 			}
-			r.number(yearName(y, name), label, found, unit, step, x, reason, from...)
+			r.number(oldYearName(y, name), label, found, unit, step, x, reason, from...)
 		}
 	}
 	put("debt_service_cover", when("Debt service cover"),
@@ -553,7 +541,7 @@ func (r *Results) ratios(y int) {
 	fixed := sum(Sales) - variable - sum(Profit)
 	turnover := func(name string, label say.Text, fixed float64, what say.Text, from []string) {
 		x, ok := BreakEvenTurnover(fixed, variable, sum(Sales))
-		d := figures.Definition{Name: yearName(y, name), Label: when(label), Found: say.With("%s / (1 - variable costs / sales)", what), From: from,
+		d := figures.Definition{Name: oldYearName(y, name), Label: when(label), Found: say.With("%s / (1 - variable costs / sales)", what), From: from,
 			Value: quantity.Quantity{Value: x, Unit: r.graph.Units.Money(), Step: 1}}
 		if !ok {
 			d.NoAnswer = "what is sold does not cover its variable costs"
@@ -617,7 +605,7 @@ func (r *Results) fall() {
 	switch {
 	case short(0):
 		when, _ := r.Books.Short(limit)
-		reason = say.With("the money runs out in %s as the plan stands", when.Name())
+		reason = say.With("the money runs out in %s as the plan oldStands", when.Name())
 	case !short(1):
 		reason = "the money lasts even if nothing is sold"
 	default:
@@ -636,7 +624,7 @@ func (r *Results) fall() {
 	}
 }
 
-// Investment returns the flows of the start-up as an investment: what is bought
+// Investment returns the oldFlows of the start-up as an investment: what is bought
 // at the opening, then what each year leaves before money put in or borrowed
 // and before what that costs, household and tax paid; the last year with all
 // that is owned then at book value. Without the household, its drawings less
@@ -644,45 +632,45 @@ func (r *Results) fall() {
 func (b *Books) Investment(household bool) []float64 {
 	p := b.plan
 	row := func(r Row, c int) float64 { return b.Row(r)[c] }
-	flow := func(c int) float64 {
+	oldFlow := func(c int) float64 {
 		x := row(NetCash, c) - row(Introduced, c) - row(LoansDrawn, c) + row(Principal, c) + row(InterestPaid, c) + row(OverdraftInterest, c)
 		if !household {
 			x += row(Drawings, c) - row(OffFarm, c)
 		}
 		return x
 	}
-	flows := []float64{flow(0)}
+	oldFlows := []float64{oldFlow(0)}
 	for year := range p.Years {
 		sum := 0.0
 		for m := range 12 {
-			sum += flow(1 + 12*year + m)
+			sum += oldFlow(1 + 12*year + m)
 		}
-		flows = append(flows, sum)
+		oldFlows = append(oldFlows, sum)
 	}
 	last := p.columns - 1
 	for _, r := range []Row{Property, Equipment, Stock, Growing} {
-		flows[p.Years] += row(r, last)
+		oldFlows[p.Years] += row(r, last)
 	}
-	flows[p.Years] -= row(SalesTaxDue, last) + row(TaxDue, last)
-	return flows
+	oldFlows[p.Years] -= row(SalesTaxDue, last) + row(TaxDue, last)
+	return oldFlows
 }
 
 // worth defines what the start-up is worth as an investment.
 func (r *Results) worth() {
 	rate := float64(r.Inputs.at(0, r.discount) * yearSeconds)
 	from := []string{"plan.months.net_cash", "plan.months.principal", "plan.months.interest_paid", "plan.months.introduced", "plan.months.loans_drawn"}
-	last := yearName(r.Years-1, "balance.assets")
+	last := oldYearName(r.Years-1, "balance.assets")
 	for _, way := range []struct {
 		suffix    string
 		what      say.Text
 		household bool
 	}{{"", "after the household's living", true}, {"_before_drawings", "before the household's living", false}} {
-		flows := r.Books.Investment(way.household)
+		oldFlows := r.Books.Investment(way.household)
 		what := say.With("yearly money of the farm before financing, %s, with all that is owned at the end of %s at book value", way.what, r.YearLabel(r.Years-1))
-		r.money("plan.npv"+way.suffix, say.With("Net present value of the start-up, %s", way.what), say.With("%s, discounted at the rate of finance.plan.discount", what), NetPresentValue(rate, flows), append(from, last, "finance.plan.discount")...)
-		x, reason := returnOf(flows)
+		r.money("plan.npv"+way.suffix, say.With("Net present value of the start-up, %s", way.what), say.With("%s, discounted at the rate of finance.plan.discount", what), NetPresentValue(rate, oldFlows), append(from, last, "finance.plan.discount")...)
+		x, reason := returnOf(oldFlows)
 		r.number("plan.irr"+way.suffix, say.With("Internal rate of return of the start-up, %s", way.what), say.With("the yearly rate at which that is worth nothing today: %s", what), "%", 0.1, x, reason, append(from, last)...)
-		bare := append([]float64{}, flows...)
+		bare := append([]float64{}, oldFlows...)
 		bare[r.Years] -= r.rest()
 		years, ok := Payback(bare)
 		reason = ""
@@ -696,7 +684,7 @@ func (r *Results) worth() {
 	}
 }
 
-// rest is what the last flow of Investment holds of book values.
+// rest is what the last oldFlow of Investment holds of book values.
 func (r *Results) rest() float64 {
 	last := r.columns - 1
 	sum := -r.Books.Row(SalesTaxDue)[last] - r.Books.Row(TaxDue)[last]
@@ -707,12 +695,12 @@ func (r *Results) rest() float64 {
 }
 
 // returnOf gives the internal rate of return, or the reason why there is none.
-func returnOf(flows []float64) (float64, say.Text) {
-	rates := InternalRates(flows)
+func returnOf(oldFlows []float64) (float64, say.Text) {
+	rates := InternalRates(oldFlows)
 	switch len(rates) {
 	case 0:
 		in, out := false, false
-		for _, x := range flows {
+		for _, x := range oldFlows {
 			in, out = in || x > 0, out || x < 0
 		}
 		switch {
@@ -736,8 +724,8 @@ func returnOf(flows []float64) (float64, say.Text) {
 	return 0, say.With("there are several such rates (%s), because money goes in and out more than once; look at the net present value", texts)
 }
 
-// mostNamed is how many overfull months the text of plan.overload names.
-const mostNamed = 5
+// oldMostNamed is how many overfull months the text of plan.overload names.
+const oldMostNamed = 5
 
 // labour defines hours of the plan's months and the calendar of a full year.
 func (r *Results) labour() {
@@ -746,12 +734,12 @@ func (r *Results) labour() {
 	if !r.any(HoursNeeded) {
 		return
 	}
-	r.series("plan.hours_needed", "Hours of all tasks by month", byMonth, hour, b.Row(HoursNeeded)[1:], r.from(HoursNeeded)...)
-	r.series("plan.hours_had", "Hours that the people have by month", byMonth, hour, b.Row(HoursHad)[1:], r.from(HoursHired)...)
-	r.series("plan.hours_hired", "Hours beyond theirs by month", byMonth, hour, b.Row(HoursHired)[1:], "plan.hours_needed", "plan.hours_had")
+	r.series("plan.hours_needed", "Hours of all tasks by month", oldByMonth, hour, b.Row(HoursNeeded)[1:], r.from(HoursNeeded)...)
+	r.series("plan.hours_had", "Hours that the people have by month", oldByMonth, hour, b.Row(HoursHad)[1:], r.from(HoursHired)...)
+	r.series("plan.hours_hired", "Hours beyond theirs by month", oldByMonth, hour, b.Row(HoursHired)[1:], "plan.hours_needed", "plan.hours_had")
 	for year := range r.Years {
-		r.number(yearName(year, "hours"), say.With("Hours of all tasks in %s", r.YearLabel(year)), byYear, "h", 1, b.Year(HoursNeeded, year), "", "plan.hours_needed")
-		r.number(yearName(year, "hours_hired"), say.With("Hours beyond the people's in %s", r.YearLabel(year)), byYear, "h", 1, b.Year(HoursHired, year), "", "plan.hours_hired")
+		r.number(oldYearName(year, "hours"), say.With("Hours of all tasks in %s", r.YearLabel(year)), byYear, "h", 1, b.Year(HoursNeeded, year), "", "plan.hours_needed")
+		r.number(oldYearName(year, "hours_hired"), say.With("Hours beyond the people's in %s", r.YearLabel(year)), byYear, "h", 1, b.Year(HoursHired, year), "", "plan.hours_hired")
 	}
 	// The calendar of the last year, January first.
 	last := 12 * (r.Years - 1)
@@ -790,7 +778,7 @@ func (r *Results) labour() {
 	// The worst ones are named, in the order of the calendar.
 	hired := b.Row(HoursHired)
 	slices.SortStableFunc(columns, func(a, b int) int { return cmp.Compare(hired[b], hired[a]) })
-	columns = columns[:min(len(columns), mostNamed)]
+	columns = columns[:min(len(columns), oldMostNamed)]
 	slices.Sort(columns)
 	var overload say.Text
 	for _, c := range columns {
@@ -866,7 +854,7 @@ func (r *Results) schedules() {
 		of := func(part int) []float64 { return b.loans[(3*i+part)*n:][:n] }
 		from := []string{"finance.sources." + l.ID + ".amount", "finance.sources." + l.ID + ".rate", "finance.sources." + l.ID + ".term"}
 		for year := range r.Years {
-			name := yearName(year, "loans."+l.ID)
+			name := oldYearName(year, "loans."+l.ID)
 			interest, principal := 0.0, 0.0
 			for c := 12*year + 1; c <= 12*year+12; c++ {
 				interest += of(0)[c]
@@ -886,8 +874,8 @@ func (r *Results) schedules() {
 			from = []string{"finance.uses." + use + ".amount", "finance.uses." + use + ".life"}
 		}
 		for year := range r.Years {
-			r.money(yearName(year, "depreciation."+c.name), say.With("%s, depreciation in %s", c.label, r.YearLabel(year)), found, b.worn[i*r.Years+year], from...)
+			r.money(oldYearName(year, "depreciation."+c.name), say.With("%s, depreciation in %s", c.label, r.YearLabel(year)), found, b.worn[i*r.Years+year], from...)
 		}
-		r.money(yearName(r.Years-1, "book."+c.name), say.With("%s, book value at the end of %s", c.label, r.YearLabel(r.Years-1)), found, b.left[i*r.Years+r.Years-1], from...)
+		r.money(oldYearName(r.Years-1, "book."+c.name), say.With("%s, book value at the end of %s", c.label, r.YearLabel(r.Years-1)), found, b.left[i*r.Years+r.Years-1], from...)
 	}
 }

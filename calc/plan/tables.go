@@ -25,22 +25,22 @@ var Words = []struct{ Word, What string }{
 
 // Tables lays the plan out, by the words that chapters use; the months of a
 // later year are cash_by_month_year_2 and so on.
-func (r *Results) Tables() map[string]sheet.Table {
+func (p *Declared) Tables() map[string]sheet.Table {
 	tables := map[string]sheet.Table{
-		"cash_by_month": r.cashByMonth(0), "cash_by_year": r.cashByYear(), "profit": r.profitTable(), "balance": r.balanceTable(),
-		"profit_to_cash": r.profitToCash(), "loans": r.loanTable(), "depreciation": r.depreciationTable(),
-		"measures": r.measures(), "measures_by_year": r.measuresByYear(),
-		"labour_calendar": r.labourCalendar(), "land_calendar": r.landCalendar(),
+		"cash_by_month": p.cashByMonth(0), "cash_by_year": p.cashByYear(), "profit": p.profitTable(), "balance": p.balanceTable(),
+		"profit_to_cash": p.profitToCash(), "loans": p.loanTable(), "depreciation": p.depreciationTable(),
+		"measures": p.measures(), "measures_by_year": p.measuresByYear(),
+		"labour_calendar": p.labourCalendar(), "land_calendar": p.landCalendar(),
 	}
-	for year := range r.Years {
-		tables[fmt.Sprintf("cash_by_month_year_%d", year+1)] = r.cashByMonth(year)
+	for year := range p.Years {
+		tables[fmt.Sprintf("cash_by_month_year_%d", year+1)] = p.cashByMonth(year)
 	}
 	return tables
 }
 
 // A layout builds a table row by row.
 type layout struct {
-	*Results
+	*Declared
 	sheet.Table
 }
 
@@ -52,23 +52,23 @@ func (t *layout) row(row sheet.Row) int {
 func (t *layout) head(label say.Text) { t.row(sheet.Row{Kind: sheet.Head, Label: label}) }
 
 // byYear starts a table with one column a year.
-func (r *Results) byYear(name string, title, head say.Text, opening bool) *layout {
-	t := &layout{r, sheet.Table{Name: "plan_" + name, Title: title, Head: head}}
+func (p *Declared) byYear(name string, title, head say.Text, opening bool) *layout {
+	t := &layout{p, sheet.Table{Name: "plan_" + name, Title: title, Head: head}}
 	if opening {
 		t.Columns = append(t.Columns, sheet.Column{Label: "Opening", Foots: true})
 	}
-	for year := range r.Years {
-		t.Columns = append(t.Columns, sheet.Column{Label: r.YearLabel(year), Foots: true})
+	for year := range p.Years {
+		t.Columns = append(t.Columns, sheet.Column{Label: p.YearLabel(year), Foots: true})
 	}
 	return t
 }
 
 // years adds a row with a figure of each year, if there is such a figure.
 func (t *layout) years(kind sheet.RowKind, label say.Text, name string, parts []sheet.Part) (int, bool) {
-	if !t.has[yearName(0, name)] {
+	if !t.made[yearName(0, name)] {
 		return 0, false
 	}
-	row := sheet.Row{Kind: kind, Label: label, Parts: parts}
+	row := sheet.Row{Kind: kind, Label: label, Parts: parts, IfAny: kind == sheet.Line}
 	for year := range t.Years {
 		row.Cells = append(row.Cells, yearName(year, name))
 	}
@@ -86,39 +86,13 @@ func (t *layout) flows(names []string, minus bool) []sheet.Part {
 	return parts
 }
 
-func flowLabel(name string) say.Text {
-	for _, f := range flows {
-		if f.name == name {
-			return f.label
-		}
-	}
-	switch name {
-	case "growing_change":
-		return "Growth of crops and stock on hand"
-	}
-	return say.Own(name)
-}
-
-func (r *Results) cashByMonth(year int) sheet.Table {
-	t := &layout{r, sheet.Table{Name: fmt.Sprintf("plan_cash_year_%d", year+1), Title: say.With("Cash flow by month, %s", r.YearLabel(year)), Head: "Month by month",
-		Months: true, First: r.Start.Of(), From: 12 * year}}
+func (p *Declared) cashByMonth(year int) sheet.Table {
+	t := &layout{p, sheet.Table{Name: fmt.Sprintf("plan_cash_year_%d", year+1), Title: say.With("Cash flow by month, %s", p.YearLabel(year)), Head: "Month by month",
+		Months: true, First: p.Start.Of(), From: 12 * year}}
 	some := func(names []string) []sheet.Part {
 		var parts []sheet.Part
-		for _, f := range names {
-			if !r.has["plan.months."+f] {
-				continue
-			}
-			empty := true
-			for _, fl := range flows {
-				if fl.name == f {
-					for _, x := range r.Books.Row(fl.row)[1+12*year : 13+12*year] {
-						empty = empty && x == 0
-					}
-				}
-			}
-			if !empty {
-				parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: flowLabel(f), Of: "plan.months." + f})})
-			}
+		for _, name := range names {
+			parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: flowLabel(name), Of: "plan.months." + name, IfAny: true})})
 		}
 		return parts
 	}
@@ -133,8 +107,8 @@ func (r *Results) cashByMonth(year int) sheet.Table {
 	return t.Table
 }
 
-func (r *Results) cashByYear() sheet.Table {
-	t := r.byYear("cash", "Cash flow by year", "Year by year", false)
+func (p *Declared) cashByYear() sheet.Table {
+	t := p.byYear("cash", "Cash flow by year", "Year by year", false)
 	t.head("Money in")
 	in, _ := t.years(sheet.Sub, "Money in", "money_in", t.flows(moneyIn, false))
 	t.head("Money out")
@@ -144,8 +118,8 @@ func (r *Results) cashByYear() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) profitTable() sheet.Table {
-	t := r.byYear("profit", "Profit and loss by year", "Line", false)
+func (p *Declared) profitTable() sheet.Table {
+	t := p.byYear("profit", "Profit and loss by year", "Line", false)
 	parts := t.flows([]string{"sales"}, false)
 	parts = append(parts, t.flows([]string{"growing_change"}, false)...)
 	parts = append(parts, t.flows([]string{"channel_fees", "variable_costs", "stock_used"}, true)...)
@@ -157,19 +131,19 @@ func (r *Results) profitTable() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) balanceTable() sheet.Table {
-	t := r.byYear("balance", "Balance sheet", "Line", true)
+func (p *Declared) balanceTable() sheet.Table {
+	t := p.byYear("balance", "Balance sheet", "Line", true)
 	add := func(kind sheet.RowKind, label say.Text, name string, parts []sheet.Part) int {
-		row := sheet.Row{Kind: kind, Label: label, Parts: parts, Cells: []string{"plan.opening." + name}}
-		for year := range r.Years {
+		row := sheet.Row{Kind: kind, Label: label, Parts: parts, Cells: []string{"plan.opening." + name}, IfAny: kind == sheet.Line && name != "bank"}
+		for year := range p.Years {
 			row.Cells = append(row.Cells, yearName(year, "balance."+name))
 		}
 		return t.row(row)
 	}
 	group := func(owed bool) []sheet.Part {
 		var parts []sheet.Part
-		for _, s := range stands {
-			if s.owed == owed && r.has["plan.opening."+s.name] {
+		for _, s := range p.stands() {
+			if s.owed == owed && p.made["plan.opening."+s.name] {
 				parts = append(parts, sheet.Part{Row: add(sheet.Line, s.label, s.name, nil)})
 			}
 		}
@@ -185,8 +159,8 @@ func (r *Results) balanceTable() sheet.Table {
 }
 
 // profitToCash shows why the bank does not grow by the profit.
-func (r *Results) profitToCash() sheet.Table {
-	t := r.byYear("profit_to_cash", "From profit to money in the bank", "Line", false)
+func (p *Declared) profitToCash() sheet.Table {
+	t := p.byYear("profit_to_cash", "From profit to money in the bank", "Line", false)
 	t.head("Profit, costs in it that are not paid, and what else comes in")
 	in, _ := t.years(sheet.Sub, "Together", "profit_and_received", t.flows(receivedBeside, false))
 	t.head("Paid out beside the costs")
@@ -195,10 +169,13 @@ func (r *Results) profitToCash() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) loanTable() sheet.Table {
-	t := r.byYear("loans", "Loans year by year", "Loan", false)
-	for i := range r.loans {
-		l := &r.loans[i]
+func (p *Declared) loanTable() sheet.Table {
+	t := p.byYear("loans", "Loans year by year", "Loan", false)
+	for i := range p.Sources {
+		l := &p.Sources[i]
+		if l.Kind != "loan" {
+			continue
+		}
 		t.head(say.Own(l.Label))
 		for _, part := range []struct {
 			name  string
@@ -210,14 +187,14 @@ func (r *Results) loanTable() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) depreciationTable() sheet.Table {
-	t := r.byYear("depreciation", "Depreciation by year, and what is left", "Item", false)
+func (p *Declared) depreciationTable() sheet.Table {
+	t := p.byYear("depreciation", "Depreciation by year, and what is left", "Item", false)
 	t.Columns = append(t.Columns, sheet.Column{Label: "Book value at the end", Foots: true})
-	last := r.Years - 1
+	last := p.Years - 1
 	var parts []sheet.Part
 	group := ""
-	for i := range r.classes {
-		c := &r.classes[i]
+	for i := range p.classes {
+		c := &p.classes[i]
 		if c.group != group {
 			group = c.group
 			t.head(say.Own(group))
@@ -228,7 +205,7 @@ func (r *Results) depreciationTable() sheet.Table {
 			parts = append(parts, sheet.Part{Row: at})
 		}
 	}
-	if at, ok := t.years(sheet.Total, "All", "depreciation", parts); ok && r.has[yearName(last, "balance.equipment")] {
+	if at, ok := t.years(sheet.Total, "All", "depreciation", parts); ok {
 		t.Rows[at].Cells = append(t.Rows[at].Cells, yearName(last, "balance.equipment"))
 	}
 	return t.Table
@@ -236,26 +213,21 @@ func (r *Results) depreciationTable() sheet.Table {
 
 const sayMet = "Lenders differ; each threshold's source is with its figure."
 
-func (r *Results) measures() sheet.Table {
-	t := &layout{r, sheet.Table{Name: "plan_measures", Title: "What a lender asks", Head: "Measure", Note: sayMet,
+func (p *Declared) measures() sheet.Table {
+	t := &layout{p, sheet.Table{Name: "plan_measures", Title: "What a lender asks", Head: "Measure", Note: sayMet,
 		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Kept", Yes: "pass", No: "watch"}}}}
-	last := r.Years - 1
+	last := p.Years - 1
 	add := func(label say.Text, figure, usual, met string) {
-		if r.has[figure] {
-			if !r.has[met] {
-				met = ""
-			}
-			if r.graph.Lookup(usual) == nil && !r.has[usual] {
-				usual = ""
-			}
-			t.row(sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{figure, usual, met}})
+		if !p.made[usual] && !p.defined(usual) {
+			usual = ""
 		}
+		t.row(sheet.Row{Kind: sheet.Line, Label: label, Cells: []string{figure, usual, met}})
 	}
 	t.head("Money in hand")
-	add(say.With("Least in the bank (%s)", r.facts["plan.lowest_cash_when"]), "plan.lowest_cash", "", "")
+	t.row(sheet.Row{Kind: sheet.Line, Label: "Least in the bank (%s)", With: "plan.lowest_cash_when", Cells: []string{"plan.lowest_cash", "", ""}})
 	add("Deepest overdraft, at most its limit", "plan.peak_overdraft", "finance.plan.overdraft.limit", "plan.met.overdraft")
 	add("Working capital needed", "plan.working_capital", "", "")
-	t.head(say.With("In %s", r.YearLabel(last)))
+	t.head(say.With("In %s", p.YearLabel(last)))
 	add("Debt service cover, at least", yearName(last, "debt_service_cover"), "plan.usual.debt_service_cover", "plan.met.debt_service_cover")
 	add("Current ratio, at least", yearName(last, "current_ratio"), "plan.usual.current_ratio", "plan.met.current_ratio")
 	add("Debt to assets, at most", yearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", "plan.met.debt_to_assets")
@@ -272,8 +244,8 @@ func (r *Results) measures() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) measuresByYear() sheet.Table {
-	t := r.byYear("measures_by_year", "Ratios by year", "Measure", false)
+func (p *Declared) measuresByYear() sheet.Table {
+	t := p.byYear("measures_by_year", "Ratios by year", "Measure", false)
 	for i := range t.Columns {
 		t.Columns[i].Foots = false
 	}
@@ -286,24 +258,24 @@ func (r *Results) measuresByYear() sheet.Table {
 		{"operating_margin", "Operating profit margin, at least"}, {"return_on_assets", "Return on assets, at least"},
 		{"break_even_turnover", "Turnover at which nothing is lost"}, {"living_turnover", "Turnover that also pays household, tax and loan"}, {"sales", "Sales of the plan"},
 	} {
-		if at, ok := t.years(sheet.Line, m.label, m.id, nil); ok && r.has["plan.usual."+m.id] {
+		if at, ok := t.years(sheet.Line, m.label, m.id, nil); ok && p.made["plan.usual."+m.id] {
 			t.Rows[at].Cells = append(t.Rows[at].Cells, "plan.usual."+m.id)
 		}
 	}
 	return t.Table
 }
 
-func (r *Results) labourCalendar() sheet.Table {
-	t := &layout{r, sheet.Table{Name: "plan_labour", Title: say.With("Hours by month and task, %s", r.YearLabel(r.Years-1)), Head: "Task", Months: true}}
-	if !r.has["plan.labour.needed"] {
+func (p *Declared) labourCalendar() sheet.Table {
+	t := &layout{p, sheet.Table{Name: "plan_labour", Title: say.With("Hours by month and task, %s", p.YearLabel(p.Years-1)), Head: "Task", Months: true}}
+	if len(p.tasks) == 0 {
 		return t.Table
 	}
 	var parts []sheet.Part
 	enterprise := -1
-	for _, task := range r.tasks {
+	for _, task := range p.tasks {
 		if task.enterprise != enterprise {
 			enterprise = task.enterprise
-			t.head(say.Own(r.Enterprises[enterprise].Name))
+			t.head(say.Own(p.Enterprises[enterprise].Name))
 		}
 		parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: task.label, Of: "plan.labour." + task.name})})
 	}
@@ -313,21 +285,21 @@ func (r *Results) labourCalendar() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) landCalendar() sheet.Table {
-	t := &layout{r, sheet.Table{Name: "plan_land", Title: "Land held by month", Head: "Land", Months: true,
+func (p *Declared) landCalendar() sheet.Table {
+	t := &layout{p, sheet.Table{Name: "plan_land", Title: "Land held by month", Head: "Land", Months: true,
 		Note: "The last column is the fullest month, and what is left then."}}
-	for _, k := range r.Land {
+	for _, k := range p.Land {
 		name := "plan.land." + k.ID
-		if !r.has[name+".used"] {
+		if !p.made[name+".used"] {
 			continue
 		}
 		t.head(say.Own(k.Label))
 		var parts []sheet.Part
-		for i := range r.Enterprises {
-			e := &r.Enterprises[i]
+		for i := range p.Enterprises {
+			e := &p.Enterprises[i]
 			for j := range e.Lines {
 				l := &e.Lines[j]
-				if of := name + ".by." + e.ID + "_" + l.Name; l.Kind == enterprise.Land && r.has[of] {
+				if of := name + ".by." + e.ID + "_" + l.Name; l.Kind == enterprise.Land && p.made[of] {
 					parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: say.Own(e.Name), Of: of, Mean: true})})
 				}
 			}

@@ -202,18 +202,10 @@ var bandLabels = []say.Text{"%s, below this in one of ten runs", "%s, the middle
 // mostDrivers is how many inputs the table of drivers names.
 const mostDrivers = 12
 
-// A Report is what a simulation found, as figures, tables and texts.
-type Report struct {
-	*Outcomes
-	definitions []figures.Definition
-	facts       map[string]say.Text
-	drivers     []Driver
-}
-
-// Report draws up what the runs came to. Its figures are
+// A report tells what the runs came to, figure by figure. Its figures are
 //
 //	risk.runs, risk.inputs        how many runs, and how many inputs vary
-//	risk.runs_unanswered          runs in which some figure had no answer, and counted as nothing
+//	risk.runs_unanswered          runs in which some figure had no answer; they are left out
 //	risk.chance_cash_runs_out     in some month of the plan
 //	risk.chance_overdrawn         likewise, whether beyond the overdraft's limit or not
 //	risk.chance_error             how far it may be off because the runs are not more: the
@@ -228,50 +220,80 @@ type Report struct {
 //	risk.driver<n>.cash, .income  rank correlations, the strongest first
 //
 // and as texts risk.most_likely_month, in which the money runs out most often,
-// and risk.driver<n>, an input's label. What they rest on is rounded as shown, so
-// that no machine's last digit shows.
-func (o *Outcomes) Report() *Report {
-	r := &Report{Outcomes: o, facts: map[string]say.Text{}}
+// and risk.driver<n>, an input's label. They are rounded as shown, so that no
+// machine's last digit shows.
+type report struct {
+	*Outcomes
+	units *quantity.System
+	put   func(out figures.Output, values []float64, words, reason say.Text)
+}
+
+// declare declares what the report gives, by telling of no runs at all: what
+// there is of it does not hang on what they come to.
+func (s *Simulation) declare(d *figures.Declaration) {
+	s.outs = map[string]*figures.Out{}
+	years := s.plan.Years
+	none := &Outcomes{drawing: &drawing{Simulation: s}, Runs: 1, asked: 1, columns: 12*years + 1, bank: make([]float64, 12*years+1),
+		income: make([]float64, years), cover: make([]float64, years), limit: make([]float64, 1), faulty: make([]bool, 1)}
+	none.tell(d.Units(), func(out figures.Output, _ []float64, _, _ say.Text) { s.outs[out.Name] = d.Give(out) })
+	s.units = d.Units()
+}
+
+// report gives what the runs came to.
+func (o *Outcomes) report(c *figures.Case) {
+	if o.Runs == 0 {
+		for _, out := range o.outs {
+			c.None(out, "in none of the runs has the plan an answer")
+		}
+		return
+	}
+	o.tell(o.units, func(out figures.Output, values []float64, words, reason say.Text) {
+		at := o.outs[out.Name]
+		switch {
+		case out.Text:
+			c.Say(at, words)
+		case reason != "":
+			c.None(at, reason)
+		default:
+			c.Give(at, values...)
+		}
+	})
+}
+
+func (o *Outcomes) tell(units *quantity.System, put func(out figures.Output, values []float64, words, reason say.Text)) {
+	r := &report{o, units, put}
 	r.chances()
 	r.bands()
 	r.drive()
-	return r
 }
 
-func (r *Report) found() say.Text {
-	return say.With("the plan worked out %s times, each time with all inputs that have a range drawn anew", say.Number(float64(r.Runs), 0))
+func (r *report) output(name string, label say.Text, unit quantity.Unit, step float64) figures.Output {
+	return figures.Output{Name: "risk." + name, Label: label, Scope: "risk", Place: r.plan.Place,
+		How: "the plan worked out many times, each time with all inputs that have a range drawn anew", Unit: unit, Step: step}
 }
 
-func (r *Report) add(name string, label say.Text, x float64, unit quantity.Unit, step float64, from ...string) *figures.Definition {
-	if from == nil {
-		from = []string{"plan.cash", "plan.months.profit"}
-	}
-	for _, setting := range []string{"finance.risk.runs", "finance.risk.seed"} {
-		if r.graph.Lookup(setting) != nil {
-			from = append(from, setting)
-		}
-	}
-	for i := range r.Groups {
-		if name := "finance.risk.groups." + r.Groups[i].ID + ".correlation"; r.graph.Lookup(name) != nil {
-			from = append(from, name)
-		}
-	}
-	d := figures.Definition{Name: "risk." + name, Label: label, Scope: "risk", Place: r.plan.Place, Found: r.found(), From: from,
-		Value: quantity.Quantity{Value: quantity.Round(x, unit, step), Unit: unit, Step: step}}
-	r.definitions = append(r.definitions, d)
-	return &r.definitions[len(r.definitions)-1]
+func (r *report) add(name string, label say.Text, x float64, unit quantity.Unit, step float64) {
+	r.put(r.output(name, label, unit, step), []float64{quantity.Round(x, unit, step)}, "", "")
 }
 
-func (r *Report) share() quantity.Unit  { return r.graph.Units.Must("%") }
-func (r *Report) money() quantity.Unit  { return r.graph.Units.Money() }
-func (r *Report) number() quantity.Unit { return quantity.Unit{Factor: 1} }
-
-func (r *Report) series(name string, label say.Text, unit quantity.Unit, step float64, values []float64) {
+func (r *report) series(name string, label say.Text, unit quantity.Unit, step float64, values []float64) {
+	out := r.output(name, label, unit, step)
+	out.Len = len(values)
 	for i := range values {
 		values[i] = quantity.Round(values[i], unit, step)
 	}
-	r.add(name, label, 0, unit, step).Series = values
+	r.put(out, values, "", "")
 }
+
+func (r *report) words(name string, label, words say.Text) {
+	out := r.output(name, label, quantity.Unit{}, 0)
+	out.Text = true
+	r.put(out, nil, words, "")
+}
+
+func (r *report) share() quantity.Unit  { return r.units.Must("%") }
+func (r *report) money() quantity.Unit  { return r.units.Money() }
+func (r *report) number() quantity.Unit { return quantity.Unit{Factor: 1} }
 
 // Steps of what is shown.
 const (
@@ -279,22 +301,22 @@ const (
 	rankStep   = 0.01
 )
 
-func (r *Report) chances() {
+func (r *report) chances() {
 	n := float64(r.Runs)
 	r.add("runs", "Runs of the simulation", n, r.number(), 1)
 	r.add("inputs", "Inputs that vary", float64(len(r.inputs)), r.number(), 1)
-	faulty := 0
-	for _, bad := range r.faulty {
-		if bad {
-			faulty++
-		}
+	left := r.asked - r.Runs
+	r.add("runs_unanswered", "Runs in which some figure had no answer", float64(left), r.number(), 1)
+	note := say.Text("Counted over all runs. A chance here speaks only of the ranges that were given.")
+	if left > 0 {
+		note = say.With("%s %s runs, in which some figure had no answer, are left out.", note, left)
 	}
-	r.add("runs_unanswered", "Runs in which some figure had no answer", float64(faulty), r.number(), 1)
+	r.words("note", "What the chances are counted over", note)
 	short, first := r.Short(0)
 	p := float64(short) / n
 	r.add("chance_cash_runs_out", "Chance that the money runs out", p, r.share(), chanceStep)
 	// Of a share from n runs, at 1.96 standard errors.
-	r.add("chance_error", "Half of the range that holds this chance 19 times in 20", 1.96*math.Sqrt(p*(1-p)/n), r.share(), chanceStep, "risk.chance_cash_runs_out", "risk.runs")
+	r.add("chance_error", "Half of the range that holds this chance 19 times in 20", 1.96*math.Sqrt(p*(1-p)/n), r.share(), chanceStep)
 	months := make([]float64, r.columns-1)
 	worst := 0
 	for c, runs := range first {
@@ -305,10 +327,11 @@ func (r *Report) chances() {
 			worst = m
 		}
 	}
-	r.facts["risk.most_likely_month"] = "no month"
+	likely := say.Text("no month")
 	if short > 0 {
-		r.facts["risk.most_likely_month"] = (r.plan.Start + plan.Month(worst)).Name()
+		likely = (r.plan.Start + plan.Month(worst)).Name()
 	}
+	r.words("most_likely_month", "The month in which the money runs out most often", likely)
 	r.add("chance_overdrawn", "Chance that the overdraft is used at some month's end", below(r.Lowest(), -0.005), r.share(), chanceStep)
 	r.series("runs_out_by_month", "Chance that the money runs out first in the month", r.share(), chanceStep, months)
 	sum := 0
@@ -330,14 +353,21 @@ func (r *Report) chances() {
 		}
 		r.add(year+"chance_overdrawn", say.With("Chance that the overdraft is used in %s", label), float64(overdrawn)/n, r.share(), chanceStep)
 		r.add(year+"chance_loss", say.With("Chance of a loss in %s", label), below(r.Income(y), 0), r.share(), chanceStep)
-		d := r.add(year+"chance_loan_not_covered", say.With("Chance that %s does not cover its loan payments", label), below(r.column(r.cover, r.plan.Years, y), 1), r.share(), chanceStep)
-		if math.IsNaN(r.cover[y]) {
-			d.NoAnswer = "no loan is paid in this year"
+		cover := r.output(year+"chance_loan_not_covered", say.With("Chance that %s does not cover its loan payments", label), r.share(), chanceStep)
+		if paid := r.paid(y); len(paid) == 0 {
+			r.put(cover, nil, "", "no loan is paid in this year")
+		} else {
+			r.put(cover, []float64{quantity.Round(below(paid, 1), cover.Unit, chanceStep)}, "", "")
 		}
 	}
 }
 
-func (r *Report) bands() {
+// paid is the debt service cover of a year in each run in which a loan is paid.
+func (r *report) paid(year int) []float64 {
+	return slices.DeleteFunc(r.column(r.cover, r.plan.Years, year), func(x float64) bool { return x != x })
+}
+
+func (r *report) bands() {
 	put := func(name string, label say.Text, sample []float64) {
 		for i, x := range Percentiles(sample, bands...) {
 			r.add(name+"_"+bandNames[i], say.With(bandLabels[i], label), x, r.money(), 1)
@@ -363,22 +393,28 @@ func (r *Report) bands() {
 	}
 }
 
-func (r *Report) drive() {
-	r.drivers = r.Drivers()
-	r.drivers = r.drivers[:min(len(r.drivers), mostDrivers)]
-	for i, d := range r.drivers {
+func (r *report) drive() {
+	drivers := r.Drivers()
+	last := r.plan.YearLabel(r.plan.Years - 1)
+	for i := range mostDrivers {
 		name := fmt.Sprintf("driver%d", i+1)
-		r.add(name+".cash", say.With("%s: rank correlation with the least in the bank", d.Input.Label), d.Cash, r.number(), rankStep, d.Input.Name, "plan.cash")
-		r.add(name+".income", say.With("%s: rank correlation with the profit of %s", d.Input.Label, r.plan.YearLabel(r.plan.Years-1)), d.Income, r.number(), rankStep, d.Input.Name, "plan.cash", "plan.months.profit")
-		r.facts["risk."+name] = d.Input.Label
+		cash, income := r.output(name+".cash", say.With("Driver %s: rank correlation with the least in the bank", i+1), r.number(), rankStep),
+			r.output(name+".income", say.With("Driver %s: rank correlation with the profit of %s", i+1, last), r.number(), rankStep)
+		if i >= len(drivers) {
+			const fewer = "fewer inputs vary"
+			r.put(cash, nil, "", fewer)
+			r.put(income, nil, "", fewer)
+			r.words(name, say.With("Driver %s", i+1), fewer)
+			r.words(name+".input", say.With("Driver %s, by its full name", i+1), "")
+			continue
+		}
+		d := drivers[i]
+		r.put(cash, []float64{quantity.Round(d.Cash, cash.Unit, rankStep)}, "", "")
+		r.put(income, []float64{quantity.Round(d.Income, income.Unit, rankStep)}, "", "")
+		r.words(name, say.With("Driver %s", i+1), d.Input.Label)
+		r.words(name+".input", say.With("Driver %s, by its full name", i+1), say.Own(d.Input.Name))
 	}
 }
-
-// Definitions returns the figures.
-func (r *Report) Definitions() []figures.Definition { return r.definitions }
-
-// Facts returns the texts.
-func (r *Report) Facts() map[string]say.Text { return r.facts }
 
 // Words are what chapters call the tables of risk, with what each shows.
 var Words = []struct{ Word, What string }{
@@ -393,12 +429,9 @@ var Words = []struct{ Word, What string }{
 const DrawnAs = " drawn"
 
 // Tables lays the report out, by the words that chapters use.
-func (r *Report) Tables() map[string]sheet.Table {
+func (r *Simulation) Tables() map[string]sheet.Table {
 	risk := sheet.Table{Name: "risk", Title: "How likely it goes wrong", Head: "Chance that",
-		Note: "Counted over all runs. A chance here speaks only of the ranges that were given."}
-	if n := r.unanswered(); n > 0 {
-		risk.Note = say.With("%s In %s runs some figure had no answer and was counted as nothing.", risk.Note, n)
-	}
+		NoteOf: "risk.note"}
 	bands := sheet.Table{Name: "risk_bands", Title: "What most runs come to", Head: "Outcome",
 		Columns: []sheet.Column{{Label: "As planned"}, {Label: "Worse in 1 of 10"}, {Label: "Middle"}, {Label: "Better in 1 of 10"}}}
 	row := func(t *sheet.Table, kind sheet.RowKind, label say.Text, cells ...string) {
@@ -439,14 +472,14 @@ func (r *Report) Tables() map[string]sheet.Table {
 		Columns: []sheet.Column{{Label: "As planned"}, {Label: "With the least in the bank"}, {Label: say.With("With the profit of %s", last)}},
 		Note:    "Rank correlation: 1 or −1 if the outcome follows the input in every run, 0 if it takes no notice. Inputs of one group share theirs."}
 	drawn := sheet.Table{Columns: []sheet.Column{{Label: "With the least in the bank"}}}
-	for i, d := range r.drivers {
-		name := fmt.Sprintf("risk.driver%d.", i+1)
-		row(&drivers, sheet.Line, d.Input.Label, d.Input.Name, name+"cash", name+"income")
-		row(&drawn, sheet.Line, d.Input.Label, name+"cash")
+	for i := range min(mostDrivers, len(r.candidates)) {
+		name := fmt.Sprintf("risk.driver%d", i+1)
+		drivers.Rows = append(drivers.Rows, sheet.Row{Kind: sheet.Line, Label: "%s", With: name, IfSaid: true, Cells: []string{sheet.NamedBy + name + ".input", name + ".cash", name + ".income"}})
+		drawn.Rows = append(drawn.Rows, sheet.Row{Kind: sheet.Line, Label: "%s", With: name, IfAny: true, Cells: []string{name + ".cash"}})
 	}
 	months := func(rows ...sheet.Row) sheet.Table {
 		t := sheet.Table{Months: true, First: r.plan.Start.Of(), Rows: rows}
-		for m := range r.columns - 1 {
+		for m := range 12 * r.plan.Years {
 			t.Columns = append(t.Columns, sheet.Column{Label: (r.plan.Start + plan.Month(m)).Short()})
 		}
 		return t
@@ -457,14 +490,4 @@ func (r *Report) Tables() map[string]sheet.Table {
 		"risk_bands" + DrawnAs: months(sheet.Row{Label: "Better in 1 of 10", Of: "risk.cash_p90"}, sheet.Row{Label: "Middle", Of: "risk.cash_p50"},
 			sheet.Row{Label: "Worse in 1 of 10", Of: "risk.cash_p10"}),
 	}
-}
-
-func (r *Report) unanswered() int {
-	n := 0
-	for _, bad := range r.faulty {
-		if bad {
-			n++
-		}
-	}
-	return n
 }

@@ -3,7 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
-	"slices"
+	"strings"
 
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
@@ -34,121 +34,256 @@ type Change struct {
 	At     source.Span       // of what is written
 }
 
-// Scenarios are scenarios worked out beside the plan.
+// Scenarios are a farm's scenarios, to be worked out beside its plan.
 type Scenarios struct {
-	plan        *plan.Results
-	all         []Scenario
-	graph       *figures.Graph
-	errs        source.Errors
-	definitions []figures.Definition
-	facts       map[string]say.Text
-	sound       []int // those of all that could be worked out
+	plan *plan.Declared
+	all  []Scenario
 }
 
-// A bend is a change that has been looked up.
-type bend struct {
-	*Change
-	figure *figures.Figure
-	person int // whose hours it changes by months; -1
-}
+// NewScenarios takes the scenarios of a farm whose plan has been declared. A
+// change to a figure holds for whole years of the plan; one to a person's hours
+// for any months. A figure that is worked out from others is changed when they
+// are: the greenhouse's yield times 0.5 is half of what it comes to at each
+// year's scale.
+func NewScenarios(p *plan.Declared, scenarios []Scenario) *Scenarios { return &Scenarios{p, scenarios} }
 
-// WorkScenarios works out the plan in each scenario. A change to a figure holds
-// for whole years of the plan; one to a person's hours for any months. A figure
-// that is worked out from others is changed when they are: the greenhouse's yield
-// times 0.5 is half of what it comes to at each year's scale.
-func WorkScenarios(g *figures.Graph, results *plan.Results, scenarios []Scenario) *Scenarios {
-	s := &Scenarios{plan: results, all: scenarios, graph: g, facts: map[string]say.Text{}}
-	if len(scenarios) == 0 {
-		return s
+// Engines work the scenarios out. Each gives
+//
+//	scenarios.<id>.lowest_cash, .lowest_cash_month (counted from 1)
+//	scenarios.<id>.year<k>.profit, .debt_service_cover, .hours_hired, .cash_end
+//
+// and as texts scenarios.<id>.label and .lowest_cash_when.
+func (s *Scenarios) Engines() []*figures.Engine {
+	var engines []*figures.Engine
+	for i := range s.all {
+		x := &s.all[i]
+		engines = append(engines, &figures.Engine{Name: "the scenario " + x.ID, Declare: func(d *figures.Declaration) figures.Run { return s.declare(d, x) }})
 	}
-	own := *results.Farm
-	own.Apart = true
-	p := plan.Compile(g, &own)
-	in, books := p.NewInputs(), p.NewBooks()
-	books.Whole = true
-	p.Read(g.Base().Clone(), in)
-	p.Work(in, books)
-	plain := snapshot(books)
-	for i := range scenarios {
-		if bends, ok := s.look(&scenarios[i]); ok {
-			// A change that the plan takes no notice of is a slip, more likely than
-			// not.
-			for k := range bends {
-				s.apply(p, &scenarios[i], bends[k:k+1], in, books)
-				if slices.Equal(plain, snapshot(books)) {
-					c := bends[k]
-					err := source.Errorf(source.UnknownRef, c.Figure.At, "the plan does not change with %s in the scenario %s", c.figure.Name, scenarios[i].ID)
-					if scenarios[i].From != 0 {
-						err.With("loans, lives of equipment and the like hold for the whole plan: leave out over, or choose another figure")
-					}
-					s.errs = append(s.errs, err)
-					ok = false
-				}
+	return append(engines, &figures.Engine{Name: "when scenarios have least in the bank", Declare: func(d *figures.Declaration) figures.Run {
+		planned := d.Read("plan.lowest_cash_when")
+		var when []*figures.In
+		for i := range s.all {
+			when = append(when, d.Read("scenarios."+s.all[i].ID+".lowest_cash_when"))
+		}
+		out := d.Give(figures.Output{Name: "scenarios.when", Label: "When there is least in the bank", Text: true, Hidden: true})
+		return func(c *figures.Case) {
+			note := say.With("When there is least in the bank. As planned: %s", c.Text(planned))
+			for i, in := range when {
+				note = say.With("%s. %s: %s", note, s.all[i].Label, c.Text(in))
 			}
-			if !ok {
-				continue
-			}
-			s.apply(p, &scenarios[i], bends, in, books)
-			s.sound = append(s.sound, i)
-			s.define(&scenarios[i], bends, books)
+			c.Say(out, say.With("%s.", note))
+		}
+	}})
+}
+
+// A bent figure is one that a scenario changes, as an engine sees it.
+type bent struct {
+	*Change
+	now *figures.In // what it is, of one that is multiplied
+	set *figures.In
+}
+
+// named is the full name of what a change calls by a name in its scope.
+func (c *Change) named(has func(string) bool) (string, bool) {
+	for scope := c.Scope; scope != ""; {
+		if full := scope + "." + c.Figure.Text; has(full) {
+			return full, true
+		}
+		dot := strings.LastIndexByte(scope, '.')
+		scope = scope[:max(0, dot)]
+	}
+	return c.Figure.Text, has(c.Figure.Text)
+}
+
+// person returns whose hours a figure is, if it is anybody's.
+func (s *Scenarios) person(name string) string {
+	for _, p := range s.plan.People {
+		if name == "farm.people."+p.ID+".hours" {
+			return p.ID
 		}
 	}
-	return s
+	return ""
 }
 
-// snapshot is what a plan's books say of money and hours.
-func snapshot(b *plan.Books) []float64 {
-	var all []float64
-	for _, r := range []plan.Row{plan.Bank, plan.Profit, plan.Equity, plan.HoursNeeded, plan.HoursHad} {
-		all = append(all, b.Row(r)...)
-	}
-	return all
-}
-
-// look finds the figures of a scenario, and reports what can't be changed so.
-func (s *Scenarios) look(x *Scenario) ([]bend, bool) {
-	before := len(s.errs)
-	start, end := s.plan.Start, s.plan.Start+plan.Month(12*s.plan.Years)
-	if x.From != 0 && (x.From < start || x.To >= end || x.To < x.From) {
-		s.errs = append(s.errs, source.Errorf(source.OutOfRange, x.Over, "%s is not within the plan, which runs from %s to %s", x.Over.Text(), start, end-1))
-		return nil, false
-	}
-	whole := x.From == 0 || (x.From-start)%12 == 0 && (x.To+1-start)%12 == 0
-	var bends []bend
+func (s *Scenarios) declare(d *figures.Declaration, x *Scenario) figures.Run {
+	p := s.plan
+	var bends []bent
+	var set []*figures.In
 	for i := range x.Changes {
 		c := &x.Changes[i]
-		f, err := s.graph.Find(c.Scope, c.Figure.Text, c.Figure.At)
-		if err != nil {
-			if !s.graph.Failed(c.Scope, c.Figure.Text) {
-				s.errs.Add(err)
+		name, ok := c.named(d.Has)
+		if !ok {
+			continue // Mistakes says so
+		}
+		if who := s.person(name); who != "" && c.Times {
+			name = plan.HoursOf(who)
+		}
+		b := bent{Change: c, set: d.Name(name)}
+		if c.Times {
+			b.now = d.Read(name)
+		}
+		set = append(set, b.set)
+		bends = append(bends, b)
+	}
+	years := p.Years
+	cash, before := d.Name("plan.cash"), d.Name("plan.before.net_cash")
+	wants := []*figures.In{cash, before}
+	byYear := map[string][]*figures.In{}
+	for _, name := range []string{"profit", "cash_end", "hours_hired", "debt_service_cover"} {
+		for y := range years {
+			in := d.Name(fmt.Sprintf("plan.year%d.%s", y+1, name))
+			byYear[name] = append(byYear[name], in)
+			wants = append(wants, in)
+		}
+	}
+	cone := d.Again(set, wants, true)
+	prefix := "scenarios." + x.ID + "."
+	const how = "the plan worked out with what this scenario changes"
+	give := func(name string, label say.Text, unit quantity.Unit, step float64) *figures.Out {
+		return d.Give(figures.Output{Name: prefix + name, Label: say.With("%s: %s", x.Label, label), Scope: "scenarios", Place: x.Place, How: how, Unit: unit, Step: step})
+	}
+	words := func(name string, label say.Text) *figures.Out {
+		return d.Give(figures.Output{Name: prefix + name, Label: say.With("%s: %s", x.Label, label), Scope: "scenarios", Place: x.Place, How: how, Text: true})
+	}
+	money, number, hour := d.Units().Money(), quantity.Unit{Factor: 1}, d.Units().Must("h")
+	lowest, month := give("lowest_cash", "least in the bank at a month's end", money, 1), give("lowest_cash_month", "month of the plan with the least in the bank", number, 1)
+	label, when := words("label", "name"), words("lowest_cash_when", "when there is least in the bank")
+	outs := map[string][]*figures.Out{}
+	for y := range years {
+		year, in := fmt.Sprintf("year%d.", y+1), p.YearLabel(y)
+		outs["profit"] = append(outs["profit"], give(year+"profit", say.With("profit before tax in %s", in), money, 1))
+		outs["cash_end"] = append(outs["cash_end"], give(year+"cash_end", say.With("in the bank at the end of %s", in), money, 1))
+		outs["hours_hired"] = append(outs["hours_hired"], give(year+"hours_hired", say.With("hours to hire in %s", in), hour, 1))
+		outs["debt_service_cover"] = append(outs["debt_service_cover"], give(year+"debt_service_cover", say.With("debt service cover in %s", in), number, 0.01))
+	}
+	return func(c *figures.Case) {
+		c.Say(label, say.Own(x.Label))
+		l := c.Lanes(cone, 1)
+		defer l.Free()
+		s.bend(c, x, bends, cone, l)
+		cone.Run(l)
+		months := make([]float64, 12*years)
+		for m := range months {
+			months[m] = l.At(cash, m, 0)
+		}
+		low := plan.Lowest(months)
+		c.Give(lowest, months[low])
+		c.Give(month, float64(low+1))
+		c.Say(when, (p.Start + plan.Month(low)).Name())
+		for name, ins := range byYear {
+			for y, in := range ins {
+				if v := l.Of(in, 0); v == v {
+					c.Give(outs[name][y], v)
+				} else if name == "debt_service_cover" {
+					c.None(outs[name][y], "no loan is paid in this year")
+				} else {
+					c.None(outs[name][y], "a figure that it rests on has no answer in this scenario")
+				}
+			}
+		}
+	}
+}
+
+// bend sets the lanes to what a scenario changes.
+func (s *Scenarios) bend(c *figures.Case, x *Scenario, bends []bent, cone *figures.Cone, l *figures.Lanes) {
+	holds := func(year int) bool {
+		first := s.plan.Start + plan.Month(12*year)
+		return x.From == 0 || x.From <= first && first+11 <= x.To
+	}
+	var all []*figures.Figure
+	var set []figures.Bend
+	for _, b := range bends {
+		f := b.set.Figure()
+		if f == nil {
+			continue
+		}
+		if strings.HasPrefix(f.Name, "plan.people.") {
+			for m, hours := range c.Series(b.now) {
+				if month := s.plan.Start + plan.Month(m); x.From == 0 || x.From <= month && month <= x.To {
+					l.Lane(f, m)[0] = hours * b.Value.Value
+				}
 			}
 			continue
 		}
-		b := bend{c, f, -1}
-		for k, p := range s.plan.People {
-			if f.Name == "farm.people."+p.ID+".hours" && c.Times {
-				b.person = k
+		bend := figures.Bend{Figure: f, Times: b.Times, Values: make([]float64, s.plan.Years)}
+		for year := range bend.Values {
+			bend.Values[year] = math.NaN()
+			if holds(year) {
+				bend.Values[year] = b.Value.Value
 			}
 		}
-		switch {
-		case f.Found != "" || f.Hidden:
-			s.errs = append(s.errs, source.Errorf(source.WrongType, c.Figure.At, "%s is a result of the plan, which a scenario can't set", f.Name).
-				With("change what it comes from"))
-		case f.Type.Truth():
-			s.errs = append(s.errs, source.Errorf(source.WrongType, c.Figure.At, "%s is yes or no; a scenario changes numbers", f.Name))
-		case !c.Times && c.Value.Unit.Dimension != f.Unit.Dimension:
-			s.errs = append(s.errs, source.Errorf(source.WrongUnit, c.At, "%s is given in %s here, but it is in %s", f.Name, unitText(c.Value.Unit), unitText(f.Unit)))
-		case !whole && b.person < 0:
-			s.errs = append(s.errs, source.Errorf(source.OutOfRange, x.Over, "%s can only be changed for whole years of the plan, which begin in %s", f.Name, start.Name()).
-				With("write over: %d, or leave over out; a person's hours, times a number, can be changed by months", x.From.Year()))
-		default:
-			bends = append(bends, b)
+		if x.From == 0 {
+			for m := range max(1, f.Type.Len) {
+				to := b.Value.Value
+				if b.Times {
+					to *= c.Series(b.now)[m]
+				}
+				l.Lane(f, m)[0] = to
+			}
+			if f.Formula == nil {
+				continue // set once, it is so in every year
+			}
+		}
+		all, set = append(all, f), append(set, bend)
+	}
+	if len(all) > 0 {
+		cone.Bend(all...)
+		cone.Load(c, l)
+		l.Bends(set...)
+	}
+}
+
+// Mistakes returns what is wrong in the scenarios, once the graph is there.
+func (s *Scenarios) Mistakes(g *figures.Graph) source.Errors {
+	var errs source.Errors
+	start, end := s.plan.Start, s.plan.Start+plan.Month(12*s.plan.Years)
+	for i := range s.all {
+		x := &s.all[i]
+		if x.From != 0 && (x.From < start || x.To >= end || x.To < x.From) {
+			errs = append(errs, source.Errorf(source.OutOfRange, x.Over, "%s is not within the plan, which runs from %s to %s", x.Over.Text(), start, end-1))
+			continue
+		}
+		whole := x.From == 0 || (x.From-start)%12 == 0 && (x.To+1-start)%12 == 0
+		for k := range x.Changes {
+			errs.Add(s.mistake(g, x, &x.Changes[k], whole))
 		}
 	}
-	// In the order of the graph, so that what is worked from another changed
-	// figure is changed after it.
-	slices.SortStableFunc(bends, func(a, b bend) int { return a.figure.Index - b.figure.Index })
-	return bends, len(s.errs) == before && len(bends) > 0
+	return errs
+}
+
+func (s *Scenarios) mistake(g *figures.Graph, x *Scenario, c *Change, whole bool) error {
+	f, err := g.Find(c.Scope, c.Figure.Text, c.Figure.At)
+	if err != nil {
+		if g.Failed(c.Scope, c.Figure.Text) {
+			return nil
+		}
+		return err
+	}
+	hours := s.person(f.Name) != "" && c.Times
+	switch {
+	case f.Found != "" || f.Hidden:
+		return source.Errorf(source.WrongType, c.Figure.At, "%s is a result of the plan, which a scenario can't set", f.Name).
+			With("change what it comes from")
+	case f.Type.Truth():
+		return source.Errorf(source.WrongType, c.Figure.At, "%s is yes or no; a scenario changes numbers", f.Name)
+	case !c.Times && c.Value.Unit.Dimension != f.Unit.Dimension:
+		return source.Errorf(source.WrongUnit, c.At, "%s is given in %s here, but it is in %s", f.Name, unitText(c.Value.Unit), unitText(f.Unit))
+	case !whole && !hours:
+		return source.Errorf(source.OutOfRange, x.Over, "%s can only be changed for whole years of the plan, which begin in %s", f.Name, s.plan.Start.Name()).
+			With("write over: %d, or leave over out; a person's hours, times a number, can be changed by months", x.From.Year())
+	case hours:
+		return nil
+	}
+	// A change that the plan takes no notice of is a slip, more likely than not.
+	inYears, ever := g.Reaches(f, "plan.cash", "plan.months.profit", "plan.hours_needed", "plan.hours_had")
+	if x.From != 0 && !inYears || !ever {
+		err := source.Errorf(source.UnknownRef, c.Figure.At, "the plan does not change with %s in the scenario %s", f.Name, x.ID)
+		if x.From != 0 {
+			err.With("loans, lives of equipment and the like hold for the whole plan: leave out over, or choose another figure")
+		}
+		return err
+	}
+	return nil
 }
 
 func unitText(u quantity.Unit) string {
@@ -158,139 +293,28 @@ func unitText(u quantity.Unit) string {
 	return "plain numbers"
 }
 
-// apply works the plan out with some changes.
-func (s *Scenarios) apply(p *plan.Plan, x *Scenario, bends []bend, in *plan.Inputs, books *plan.Books) {
-	*in = *p.NewInputs()
-	holds := func(year int) bool {
-		first := p.Start + plan.Month(12*year)
-		return x.From == 0 || x.From <= first && first+11 <= x.To
-	}
-	p.ReadWith(s.graph.Base().Clone(), in, func(year int, v *figures.Values, after bool) {
-		for _, b := range bends {
-			if b.figure.IsInput() == after || b.person >= 0 || !holds(year) {
-				continue
-			}
-			b.set(v)
-			v.Run()
-		}
-	})
-	for _, b := range bends {
-		if b.person >= 0 {
-			from, to := x.From, x.To
-			if from == 0 {
-				from, to = p.Start, p.Start+plan.Month(12*p.Years-1)
-			}
-			in.ScaleHours(b.person, from, to, b.Value.Value)
-		}
-	}
-	p.Work(in, books)
-}
-
-func (b *bend) set(v *figures.Values) {
-	switch {
-	case !b.Times:
-		v.Set(b.figure, b.Value.Value)
-	case b.figure.Type.Len > 0:
-		months := v.Months(b.figure)
-		for m := range months {
-			months[m] *= b.Value.Value
-		}
-		v.SetMonths(b.figure, months)
-	default:
-		v.Set(b.figure, v.Of(b.figure)*b.Value.Value)
-	}
-}
-
-// define makes a scenario's figures:
-//
-//	scenarios.<id>.lowest_cash, .lowest_cash_month (counted from 1)
-//	scenarios.<id>.year<k>.profit, .debt_service_cover, .hours_hired, .cash_end
-//
-// and as texts scenarios.<id>.label and .lowest_cash_when.
-func (s *Scenarios) define(x *Scenario, bends []bend, b *plan.Books) {
-	p := s.plan.Plan
-	var from []string
-	for _, c := range bends {
-		from = append(from, c.figure.Name)
-	}
-	prefix := "scenarios." + x.ID + "."
-	found := say.Text("the plan worked out with what this scenario changes")
-	add := func(name string, label say.Text, value float64, unit quantity.Unit, step float64) *figures.Definition {
-		s.definitions = append(s.definitions, figures.Definition{Name: prefix + name, Label: say.With("%s: %s", x.Label, label), Scope: "scenarios", Place: x.Place,
-			Found: found, From: append(slices.Clone(from), "plan."+name), Value: quantity.Quantity{Value: value, Unit: unit, Step: step}})
-		return &s.definitions[len(s.definitions)-1]
-	}
-	money, number, hour := s.graph.Units.Money(), quantity.Unit{Factor: 1}, s.graph.Units.Must("h")
-	bank := b.Row(plan.Bank)
-	low := 1
-	for c := 1; c < len(bank); c++ {
-		if bank[c] < bank[low]-0.005 {
-			low = c
-		}
-	}
-	when := b.MonthOf(low)
-	add("lowest_cash", "least in the bank at a month's end", bank[low], money, 1)
-	add("lowest_cash_month", "month of the plan with the least in the bank", float64(low), number, 1)
-	s.facts[prefix+"label"] = say.Own(x.Label)
-	s.facts[prefix+"lowest_cash_when"] = when.Name()
-	for y := range p.Years {
-		year := fmt.Sprintf("year%d.", y+1)
-		label := p.YearLabel(y)
-		sum := func(r plan.Row) float64 { return b.Year(r, y) }
-		add(year+"profit", say.With("profit before tax in %s", label), sum(plan.Profit), money, 1)
-		add(year+"cash_end", say.With("in the bank at the end of %s", label), b.End(plan.Bank, y), money, 1)
-		add(year+"hours_hired", say.With("hours to hire in %s", label), sum(plan.HoursHired), hour, 1)
-		cover, ok := plan.TermDebtCover(sum(plan.Profit), sum(plan.OffFarm), sum(plan.Depreciation), sum(plan.Interest), sum(plan.Tax), sum(plan.Drawings), sum(plan.Principal))
-		d := add(year+"debt_service_cover", say.With("debt service cover in %s", label), cover, number, 0.01)
-		if !ok || math.IsNaN(cover) {
-			d.NoAnswer = "no loan is paid in this year"
-		}
-	}
-}
-
-// Mistakes returns what is wrong in the scenarios.
-func (s *Scenarios) Mistakes() source.Errors { return s.errs }
-
-// Definitions returns the scenarios' figures.
-func (s *Scenarios) Definitions() []figures.Definition { return s.definitions }
-
-// Facts returns the scenarios' texts.
-func (s *Scenarios) Facts() map[string]say.Text { return s.facts }
-
 // Tables lays the scenarios out beside the plan, by the word scenarios.
 func (s *Scenarios) Tables() map[string]sheet.Table {
-	t := sheet.Table{Name: "scenarios", Title: "What if", Head: "Outcome", Columns: []sheet.Column{{Label: "As planned"}}}
-	note := say.With("When there is least in the bank. As planned: %s", s.plan.Facts()["plan.lowest_cash_when"])
-	for _, i := range s.sound {
-		x := &s.all[i]
-		t.Columns = append(t.Columns, sheet.Column{Label: say.Own(x.Label)})
-		note = say.With("%s. %s: %s", note, x.Label, s.facts["scenarios."+x.ID+".lowest_cash_when"])
+	t := sheet.Table{Name: "scenarios", Title: "What if", Head: "Outcome", Columns: []sheet.Column{{Label: "As planned"}}, NoteOf: "scenarios.when"}
+	for i := range s.all {
+		t.Columns = append(t.Columns, sheet.Column{Label: say.Own(s.all[i].Label)})
 	}
-	t.Note = say.With("%s.", note)
 	row := func(label say.Text, name string) {
 		cells := []string{"plan." + name}
-		for _, i := range s.sound {
+		for i := range s.all {
 			cells = append(cells, "scenarios."+s.all[i].ID+"."+name)
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: label, Cells: cells})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: label, Cells: cells, IfAny: name != "lowest_cash"})
 	}
 	row("Least in the bank", "lowest_cash")
-	hired := s.has("plan.year1.hours_hired")
 	for _, group := range []struct {
 		head say.Text
 		name string
 	}{{"Profit before tax", "profit"}, {"Debt service cover", "debt_service_cover"}, {"Hours to hire", "hours_hired"}} {
-		if group.name == "hours_hired" && !hired {
-			continue
-		}
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Head, Label: group.head})
 		for y := range s.plan.Years {
 			row(s.plan.YearLabel(y), fmt.Sprintf("year%d.%s", y+1, group.name))
 		}
 	}
 	return map[string]sheet.Table{"scenarios": t}
-}
-
-func (s *Scenarios) has(name string) bool {
-	return slices.ContainsFunc(s.plan.Definitions(), func(d figures.Definition) bool { return d.Name == name })
 }

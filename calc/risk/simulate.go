@@ -3,6 +3,7 @@ package risk
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"runtime"
@@ -14,6 +15,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/portable"
+	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 )
 
@@ -29,6 +31,9 @@ type Settings struct {
 
 // DefaultRuns is how many runs a simulation has if nobody says.
 const DefaultRuns = 10_000
+
+// mostRuns bounds how many runs there are, whatever is asked.
+const mostRuns = 1_000_000
 
 // A Ref names figures: one by its name, all whose names begin with it and a dot,
 // or all that it fits with a * standing for any letters.
@@ -49,19 +54,31 @@ type Group struct {
 	EachYear            bool
 }
 
-// A Simulation is a plan with the inputs that vary, ready to be run.
+// A Simulation is a plan with the inputs that vary, to be run when somebody asks
+// for what it finds.
 type Simulation struct {
 	Settings
-	plan   *plan.Plan
-	graph  *figures.Graph
+	plan       *plan.Declared
+	candidates []*figures.Definition // inputs with a range, sorted by name
+
+	cone          *figures.Cone
+	cash, opening *figures.In
+	limit         *figures.In
+	profit, cover []*figures.In // by year
+	outs          map[string]*figures.Out
+	units         *quantity.System
+	runs, seed    *figures.In
+	correlations  []*figures.In // by group
+}
+
+// A run of the simulation knows what varies: inputs and their spreads as they
+// stand in a case.
+type drawing struct {
+	*Simulation
+	seed   uint64
 	inputs []varying
 	groups []string // of the common causes: what their draws are seeded with
 	yearly []bool   // by group
-	base   *plan.Inputs
-
-	scales        []*figures.Figure
-	before, route *figures.Route // to the scales, and to what the plan reads
-	varies        []slot
 }
 
 // A varying input is one that is drawn.
@@ -75,75 +92,103 @@ type varying struct {
 	yearly bool
 }
 
-// A slot is a number that the plan reads and that may differ between runs.
-type slot struct {
-	at     int
-	figure *figures.Figure
-	month  int
-	sound  bool // it has an answer in the farm's own case
-}
-
-// NewSimulation finds the inputs that a farm's plan depends on and whose low or
-// high is known, and their groups. Its errors are names in the settings that
-// nothing has, or that stand in two groups.
-func NewSimulation(g *figures.Graph, farm *plan.Farm, settings Settings) (*Simulation, source.Errors) {
-	s := &Simulation{Settings: settings, graph: g}
+// NewSimulation takes the settings of a farm whose plan has been declared, and
+// the definitions of all figures: inputs with a low or a high are drawn if the
+// plan rests on them.
+func NewSimulation(p *plan.Declared, settings Settings, definitions []figures.Definition) *Simulation {
+	s := &Simulation{Settings: settings, plan: p}
 	if s.Runs <= 0 {
 		s.Runs = DefaultRuns
 	}
-	var errs source.Errors
-	own := *farm
-	for _, group := range s.Groups {
-		own.Apart = own.Apart || group.EachYear
-	}
-	s.plan = plan.Compile(g, &own)
-	inputs := s.ranged()
-	group, sign := s.sort(inputs, &errs)
-	for _, group := range s.Groups {
-		s.groups = append(s.groups, "group "+group.ID)
-		s.yearly = append(s.yearly, group.EachYear)
-	}
-	for i, f := range inputs {
-		if group[i] == fixed {
+	for i := range definitions {
+		d := &definitions[i]
+		if !d.IsInput() || d.Series != nil || d.Words != "" || d.NoAnswer != "" || d.Low == nil && d.High == nil || d.Failed {
 			continue
 		}
-		low, high := bounds(f, f.Current())
-		v := varying{figure: f, spread: NewSpread(s.Shape, low, f.Current(), high), group: group[i], own: 1, seed: "input " + f.Name}
-		if v.group >= 0 {
-			r := max(0, min(1, s.Groups[v.group].Correlation))
-			v.common, v.own, v.yearly = sign[i]*math.Sqrt(r), math.Sqrt(1-r), s.Groups[v.group].EachYear
+		if low, high := rangeOf(d, d.Value.Value); low < high && low <= d.Value.Value && d.Value.Value <= high {
+			s.candidates = append(s.candidates, d)
 		}
-		s.inputs = append(s.inputs, v)
 	}
-	s.routes()
-	return s, errs
+	slices.SortFunc(s.candidates, func(a, b *figures.Definition) int { return strings.Compare(a.Name, b.Name) })
+	return s
 }
 
-// ranged lists the inputs with a range that the plan rests on, sorted by name.
-func (s *Simulation) ranged() []*figures.Figure {
-	seen := map[*figures.Figure]bool{}
-	var all []*figures.Figure
-	var visit func(f *figures.Figure)
-	visit = func(f *figures.Figure) {
-		if f == nil || seen[f] {
-			return
-		}
-		seen[f] = true
-		if f.IsInput() && f.Type.Len == 0 && (f.Low != nil || f.High != nil) {
-			if low, high := bounds(f, f.Current()); low < high && low <= f.Current() && f.Current() <= high {
-				all = append(all, f)
-			}
-		}
-		for _, used := range f.Needs() {
-			visit(used)
-		}
+// rangeOf are the low and high of an input; a missing one is its value, and one
+// that the value lies beyond is widened to it.
+func rangeOf(d *figures.Definition, now float64) (low, high float64) {
+	low, high = now, now
+	if d.Low != nil {
+		low = min(low, *d.Low)
 	}
-	s.plan.Reads(func(_ int, f *figures.Figure, _ int) { visit(f) })
-	for k := range s.plan.Vintages() {
-		s.plan.Scales(k, func(scale, value *figures.Figure) { visit(scale); visit(value) })
+	if d.High != nil {
+		high = max(high, *d.High)
 	}
-	slices.SortFunc(all, func(a, b *figures.Figure) int { return strings.Compare(a.Name, b.Name) })
-	return all
+	return low, high
+}
+
+// Engine works the simulation out, late.
+func (s *Simulation) Engine() *figures.Engine {
+	return &figures.Engine{Name: "the simulation", Late: true, Declare: func(d *figures.Declaration) figures.Run {
+		set := make([]*figures.In, len(s.candidates))
+		for i, x := range s.candidates {
+			set[i] = d.Name(x.Name)
+		}
+		s.cash, s.opening, s.limit = d.Name("plan.cash"), d.Name("plan.before.net_cash"), d.Name("finance.plan.overdraft.limit")
+		wants := []*figures.In{s.cash, s.opening, s.limit}
+		s.profit, s.cover = nil, nil
+		for y := range s.plan.Years {
+			s.profit = append(s.profit, d.Name(fmt.Sprintf("plan.year%d.profit", y+1)))
+			s.cover = append(s.cover, d.Name(fmt.Sprintf("plan.year%d.debt_service_cover", y+1)))
+		}
+		wants = append(append(wants, s.profit...), s.cover...)
+		s.cone = d.Again(set, wants, true).ReadsSet()
+		s.runs, s.seed = d.ReadOr("finance.risk.runs", float64(s.Runs)), d.ReadOr("finance.risk.seed", float64(s.Seed))
+		s.correlations = nil
+		for _, g := range s.Groups {
+			s.correlations = append(s.correlations, d.ReadOr("finance.risk.groups."+g.ID+".correlation", g.Correlation))
+		}
+		s.declare(d)
+		return func(c *figures.Case) { s.run(c, 0).report(c) }
+	}}
+}
+
+// draws settles what varies in a case.
+func (s *Simulation) draws(c *figures.Case) *drawing {
+	w := &drawing{Simulation: s, seed: uint64(c.Of(s.seed))}
+	inputs := s.cone.Leads()
+	group, sign := s.sort(inputs, nil)
+	for _, group := range s.Groups {
+		w.groups = append(w.groups, "group "+group.ID)
+		w.yearly = append(w.yearly, group.EachYear)
+	}
+	for i, f := range inputs {
+		now := c.Value(f)
+		if group[i] == fixed || now != now {
+			continue
+		}
+		low, high := rangeOf(f.Definition, now)
+		v := varying{figure: f, spread: NewSpread(s.Shape, low, now, high), group: group[i], own: 1, seed: "input " + f.Name}
+		if v.group >= 0 {
+			r := max(0, min(1, c.Of(s.correlations[v.group])))
+			v.common, v.own, v.yearly = float64(sign[i]*math.Sqrt(r)), math.Sqrt(1-r), s.Groups[v.group].EachYear
+		}
+		w.inputs = append(w.inputs, v)
+	}
+	return w
+}
+
+// Mistakes returns names in the settings that nothing has, or that stand in two
+// groups.
+func (s *Simulation) Mistakes(g *figures.Graph) source.Errors {
+	var errs source.Errors
+	inputs := s.cone.Leads()
+	s.sort(inputs, func(ref Ref, err *source.Error) {
+		if err == nil {
+			err = unknown(g, ref)
+		}
+		errs = append(errs, err)
+	})
+	return errs
 }
 
 const (
@@ -152,7 +197,10 @@ const (
 )
 
 // sort puts inputs into their groups; sign is -1 for those that move against.
-func (s *Simulation) sort(inputs []*figures.Figure, errs *source.Errors) (group []int, sign []float64) {
+func (s *Simulation) sort(inputs []*figures.Figure, fail func(Ref, *source.Error)) (group []int, sign []float64) {
+	if fail == nil {
+		fail = func(Ref, *source.Error) {}
+	}
 	group, sign = make([]int, len(inputs)), make([]float64, len(inputs))
 	for i := range group {
 		group[i] = ungrouped
@@ -169,14 +217,14 @@ func (s *Simulation) sort(inputs []*figures.Figure, errs *source.Errors) (group 
 					continue
 				}
 				if group[i] >= 0 && to >= 0 {
-					*errs = append(*errs, source.Errorf(source.Duplicate, ref.At, "%s is in two groups: %s and %s", f.Name, s.Groups[group[i]].ID, s.Groups[to].ID).
+					fail(ref, source.Errorf(source.Duplicate, ref.At, "%s is in two groups: %s and %s", f.Name, s.Groups[group[i]].ID, s.Groups[to].ID).
 						With("an input moves with one group only; put it under except in one of them"))
 					continue
 				}
 				group[i], sign[i] = to, way
 			}
 			if !found {
-				*errs = append(*errs, s.unknown(ref))
+				fail(ref, nil)
 			}
 		}
 	}
@@ -185,7 +233,7 @@ func (s *Simulation) sort(inputs []*figures.Figure, errs *source.Errors) (group 
 		put(g.Against, g.Except, k, -1)
 		for _, ref := range g.Except {
 			if !slices.ContainsFunc(inputs, func(f *figures.Figure) bool { return ref.fits(f.Name) }) {
-				*errs = append(*errs, s.unknown(ref))
+				fail(ref, nil)
 			}
 		}
 	}
@@ -214,8 +262,8 @@ func (r Ref) fits(name string) bool {
 }
 
 // unknown says why a name fits no input that varies.
-func (s *Simulation) unknown(ref Ref) *source.Error {
-	if f := s.graph.Lookup(ref.Text); f != nil {
+func unknown(g *figures.Graph, ref Ref) *source.Error {
+	if f := g.Lookup(ref.Text); f != nil {
 		switch {
 		case !f.IsInput():
 			return source.Errorf(source.WrongType, ref.At, "%s is worked out from others, so it has no range of its own", ref.Text).
@@ -231,7 +279,7 @@ func (s *Simulation) unknown(ref Ref) *source.Error {
 	}
 	var known []string
 	some := false // such figures there are, but none with a range
-	for _, f := range s.graph.All() {
+	for _, f := range g.All() {
 		if f.IsInput() && !f.Hidden {
 			known = append(known, f.Name)
 			some = some || ref.fits(f.Name)
@@ -247,87 +295,9 @@ func (s *Simulation) unknown(ref Ref) *source.Error {
 	return err
 }
 
-// routes settles which instructions are run, and which numbers are taken over
-// into the books: only what can differ from the farm's own case.
-func (s *Simulation) routes() {
-	var changed, wanted, from []*figures.Figure
-	for i := range s.inputs {
-		changed = append(changed, s.inputs[i].figure)
-	}
-	seen := map[*figures.Figure]bool{}
-	for k := range s.plan.Vintages() {
-		s.plan.Scales(k, func(scale, value *figures.Figure) {
-			if !seen[scale] {
-				seen[scale] = true
-				s.scales = append(s.scales, scale)
-			}
-			if value != nil {
-				from = append(from, value)
-			}
-		})
-	}
-	touched := map[*figures.Figure]bool{}
-	both := append(slices.Clone(changed), s.scales...)
-	for _, f := range append(s.graph.Dependents(both...), both...) {
-		touched[f] = true
-	}
-	drawn := map[*figures.Figure]bool{}
-	for _, f := range append(s.graph.Dependents(changed...), changed...) {
-		drawn[f] = true
-	}
-	// What only the scales move is the same in every run of a vintage, unless
-	// they vary themselves.
-	moved := drawn
-	if s.scaleDrawn(drawn) {
-		moved = touched
-	}
-	s.plan.Reads(func(at int, f *figures.Figure, month int) {
-		if !moved[f] {
-			return
-		}
-		s.varies = append(s.varies, slot{at: at, figure: f, month: month})
-		wanted = append(wanted, f)
-	})
-	s.before = s.graph.RouteTo(both, append(from, s.scales...))
-	s.route = s.graph.RouteTo(both, wanted)
-	s.base = s.plan.NewInputs()
-	v := s.graph.Base().Clone()
-	s.plan.Read(v, s.base)
-	for i := range s.varies {
-		x := s.graph.Base().At(s.varies[i].figure, s.varies[i].month)
-		s.varies[i].sound = !math.IsNaN(x) && !math.IsInf(x, 0)
-	}
-}
-
-// scaleDrawn reports whether some enterprise's scale itself varies.
-func (s *Simulation) scaleDrawn(drawn map[*figures.Figure]bool) bool {
-	for _, f := range s.scales {
-		if drawn[f] {
-			return true
-		}
-	}
-	for k := range s.plan.Vintages() {
-		any := false
-		s.plan.Scales(k, func(_, value *figures.Figure) { any = any || value != nil && drawn[value] })
-		if any {
-			return true
-		}
-	}
-	return false
-}
-
-// Inputs returns the inputs that vary, in the order of their names.
-func (s *Simulation) Inputs() []*figures.Figure {
-	all := make([]*figures.Figure, len(s.inputs))
-	for i := range s.inputs {
-		all[i] = s.inputs[i].figure
-	}
-	return all
-}
-
 // Drawn returns what was drawn in each run for an input, counted as Inputs has
 // them, in base units; of one drawn each year the mean of its draws.
-func (o *Outcomes) Drawn(input int) []float64 { return o.drawn[input*o.Runs : (input+1)*o.Runs] }
+func (o *Outcomes) Drawn(input int) []float64 { return o.drawn[input*o.asked:][:o.Runs] }
 
 // lanesOfBlock is how many runs are worked out side by side. Each block of them
 // has its own draws, so that the answer is the same however many workers share
@@ -336,33 +306,45 @@ const lanesOfBlock = 64
 
 // Outcomes are the runs of a simulation.
 type Outcomes struct {
-	*Simulation
+	*drawing
+	Runs    int // those in which everything had an answer
+	asked   int
 	columns int
 	bank    []float64 // by run and column
 	income  []float64 // by run and year: profit before tax
 	cover   []float64 // by run and year: debt service cover; NaN where no loan is paid
 	limit   []float64 // by run: of the overdraft
-	faulty  []bool    // by run: some figure had no answer, though it has one in the farm's own case
+	faulty  []bool    // by run: some figure had no answer
 	drawn   []float64 // by input and run; of one drawn each year the mean of its draws
 }
 
-// Run works all runs out on as many workers; 0 stands for one on each core. The
+// run works all runs out on as many workers; 0 stands for one on each core. The
 // result does not depend on their number.
-func (s *Simulation) Run(workers int) *Outcomes {
+func (s *Simulation) run(c *figures.Case, workers int) *Outcomes {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
-	blocks := (s.Runs + lanesOfBlock - 1) / lanesOfBlock
-	years, columns := s.plan.Years, 12*s.plan.Years+1
-	o := &Outcomes{
-		Simulation: s, columns: columns, bank: make([]float64, s.Runs*columns), income: make([]float64, s.Runs*years),
-		cover: make([]float64, s.Runs*years), limit: make([]float64, s.Runs), faulty: make([]bool, s.Runs), drawn: make([]float64, s.Runs*len(s.inputs)),
+	d := s.draws(c)
+	var bent []*figures.Figure
+	for i := range d.inputs {
+		if d.inputs[i].yearly {
+			bent = append(bent, d.inputs[i].figure)
+		}
 	}
+	s.cone.Bend(bent...)
+	years, columns := s.plan.Years, 12*s.plan.Years+1
+	runs := int(max(1, min(c.Of(s.runs), mostRuns)))
+	o := &Outcomes{
+		drawing: d, Runs: runs, asked: runs, columns: columns, bank: make([]float64, runs*columns), income: make([]float64, runs*years),
+		cover: make([]float64, runs*years), limit: make([]float64, runs), faulty: make([]bool, runs), drawn: make([]float64, runs*len(d.inputs)),
+	}
+	blocks := (runs + lanesOfBlock - 1) / lanesOfBlock
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	for range min(workers, blocks) {
 		wait.Go(func() {
-			w := s.worker()
+			w := d.worker(c)
+			defer w.lanes.Free()
 			for {
 				block := int(next.Add(1)) - 1
 				if block >= blocks {
@@ -373,46 +355,59 @@ func (s *Simulation) Run(workers int) *Outcomes {
 		})
 	}
 	wait.Wait()
+	o.leaveOut()
 	return o
+}
+
+// leaveOut leaves out the runs in which something had no answer.
+func (o *Outcomes) leaveOut() {
+	kept := 0
+	years := o.plan.Years
+	for run := range o.Runs {
+		if o.faulty[run] {
+			continue
+		}
+		if kept < run {
+			copy(o.bank[kept*o.columns:(kept+1)*o.columns], o.run(run))
+			copy(o.income[kept*years:(kept+1)*years], o.income[run*years:])
+			copy(o.cover[kept*years:(kept+1)*years], o.cover[run*years:])
+			o.limit[kept] = o.limit[run]
+			for i := range o.inputs {
+				o.drawn[i*o.asked+kept] = o.drawn[i*o.asked+run]
+			}
+		}
+		kept++
+	}
+	o.Runs = kept
 }
 
 // A worker works blocks out, one after the other, without allocating.
 type worker struct {
-	*Simulation
+	*drawing
 	lanes  *figures.Lanes
-	inputs []*plan.Inputs // by lane
-	books  *plan.Books
 	source *rand.ChaCha8
-	seed   []byte
+	bytes  []byte
 	causes []float64 // by group, year and lane
 	values []float64 // by input, year and lane
-	scale  []float64 // by scale and lane, while scales are changed
-	bad    []bool    // by lane
+	bends  []figures.Bend
 }
 
-func (s *Simulation) worker() *worker {
-	years := max(1, s.plan.Years)
-	w := &worker{
-		Simulation: s, lanes: s.graph.NewLanes(lanesOfBlock), books: s.plan.NewBooks(), source: rand.NewChaCha8([32]byte{}),
-		causes: make([]float64, len(s.groups)*years*lanesOfBlock), values: make([]float64, len(s.inputs)*years*lanesOfBlock),
-		scale: make([]float64, len(s.scales)*lanesOfBlock), bad: make([]bool, lanesOfBlock),
+func (d *drawing) worker(c *figures.Case) *worker {
+	years := max(1, d.plan.Years)
+	return &worker{
+		drawing: d, lanes: c.Lanes(d.cone, lanesOfBlock), source: rand.NewChaCha8([32]byte{}),
+		causes: make([]float64, len(d.groups)*years*lanesOfBlock), values: make([]float64, len(d.inputs)*years*lanesOfBlock),
 	}
-	for range lanesOfBlock {
-		in := s.plan.NewInputs()
-		in.CopyFrom(s.base)
-		w.inputs = append(w.inputs, in)
-	}
-	return w
 }
 
 // begin seeds the draws of one input or group in one block. Each has a stream of
 // its own, so that a range given to one more input leaves the draws of all others
 // as they were.
 func (w *worker) begin(block int, name string) {
-	w.seed = binary.LittleEndian.AppendUint64(w.seed[:0], w.Seed)
-	w.seed = binary.LittleEndian.AppendUint64(w.seed, uint64(block))
-	w.seed = append(w.seed, name...)
-	w.source.Seed(sha256.Sum256(w.seed))
+	w.bytes = binary.LittleEndian.AppendUint64(w.bytes[:0], w.drawing.seed)
+	w.bytes = binary.LittleEndian.AppendUint64(w.bytes, uint64(block))
+	w.bytes = append(w.bytes, name...)
+	w.source.Seed(sha256.Sum256(w.bytes))
 }
 
 // normal draws a standard normal score, by the inverse of its distribution.
@@ -429,8 +424,8 @@ func (w *worker) draw(block int) {
 			w.causes[g*years*lanesOfBlock+i] = w.normal()
 		}
 	}
-	for i := range w.Simulation.inputs {
-		v := &w.Simulation.inputs[i]
+	for i := range w.inputs {
+		v := &w.inputs[i]
 		w.begin(block, v.seed)
 		values := w.values[i*years*lanesOfBlock:]
 		for k := range w.times(v.yearly) * lanesOfBlock {
@@ -454,95 +449,60 @@ func (s *Simulation) times(yearly bool) int {
 func (w *worker) block(o *Outcomes, block int) {
 	w.draw(block)
 	first := block * lanesOfBlock
-	runs := min(lanesOfBlock, w.Runs-first)
+	runs := min(lanesOfBlock, o.asked-first)
 	years := w.plan.Years
 	w.keep(o, first, runs)
-	clear(w.bad)
-	for k := range w.plan.Vintages() {
-		w.set(k)
-		w.scaleTo(k)
-		w.route.RunLanes(w.lanes)
-		for i := range w.varies {
-			r := &w.varies[i]
-			lane := w.lanes.Lane(r.figure, r.month)
-			for l, x := range lane {
-				w.inputs[l].Set(k, r.at, x)
-				if r.sound && x-x != 0 {
-					w.bad[l] = true
-				}
-			}
-		}
-	}
+	w.set()
+	w.cone.Run(w.lanes)
 	for l := range runs {
 		run := first + l
-		w.plan.Work(w.inputs[l], w.books)
-		copy(o.bank[run*o.columns:(run+1)*o.columns], w.books.Row(plan.Bank))
+		bank := o.bank[run*o.columns : (run+1)*o.columns]
+		bank[0] = w.lanes.Of(w.opening, l)
+		for m := range o.columns - 1 {
+			bank[m+1] = w.lanes.At(w.cash, m, l)
+		}
 		for y := range years {
-			o.income[run*years+y] = w.books.Year(plan.Profit, y)
-			sum := func(r plan.Row) float64 { return w.books.Year(r, y) }
-			cover, ok := plan.TermDebtCover(sum(plan.Profit), sum(plan.OffFarm), sum(plan.Depreciation), sum(plan.Interest), sum(plan.Tax), sum(plan.Drawings), sum(plan.Principal))
-			if !ok {
-				cover = math.NaN()
-			}
-			o.cover[run*years+y] = cover
+			o.income[run*years+y] = w.lanes.Of(w.profit[y], l)
+			o.cover[run*years+y] = w.lanes.Of(w.cover[y], l)
 		}
-		o.limit[run] = w.inputs[l].OverdraftLimit()
-		o.faulty[run] = w.bad[l]
+		if limit := w.lanes.Of(w.limit, l); limit > 0 {
+			o.limit[run] = limit
+		}
+		for _, x := range append(bank, o.income[run*years:(run+1)*years]...) {
+			o.faulty[run] = o.faulty[run] || x-x != 0
+		}
 	}
 }
 
-// set puts the draws that hold for a vintage into the lanes, with the scales of
-// now.
-func (w *worker) set(vintage int) {
-	for _, f := range w.scales {
-		lane := w.lanes.Lane(f, 0)
-		for l := range lane {
-			lane[l] = f.Current()
-		}
-	}
+// set puts the draws into the lanes.
+func (w *worker) set() {
 	years := max(1, w.plan.Years)
-	for i := range w.Simulation.inputs {
-		v := &w.Simulation.inputs[i]
-		at := i * years
+	w.bends = w.bends[:0]
+	for i := range w.inputs {
+		v := &w.inputs[i]
+		values := w.values[i*years*lanesOfBlock : (i+1)*years*lanesOfBlock]
 		if v.yearly {
-			at += vintage // with draws each year, vintages are years
+			w.bends = append(w.bends, figures.Bend{Figure: v.figure, Values: values})
+			// What is read once for all years takes the last year's draw.
+			values = values[(years-1)*lanesOfBlock:]
 		}
-		copy(w.lanes.Lane(v.figure, 0), w.values[at*lanesOfBlock:(at+1)*lanesOfBlock])
+		copy(w.lanes.Lane(v.figure, 0), values)
 	}
-}
-
-// scaleTo sets the scales of a vintage. What they come to is worked out at the
-// scales of now before any of them is changed.
-func (w *worker) scaleTo(vintage int) {
-	w.before.RunLanes(w.lanes)
-	each := func(do func(scale, value *figures.Figure, kept []float64)) {
-		i := 0
-		w.plan.Scales(vintage, func(scale, value *figures.Figure) {
-			do(scale, value, w.scale[i*lanesOfBlock:(i+1)*lanesOfBlock])
-			i++
-		})
-	}
-	each(func(scale, value *figures.Figure, kept []float64) {
-		if value == nil {
-			value = scale
-		}
-		copy(kept, w.lanes.Lane(value, 0))
-	})
-	each(func(scale, _ *figures.Figure, kept []float64) { copy(w.lanes.Lane(scale, 0), kept) })
+	w.lanes.Bends(w.bends...)
 }
 
 // keep notes what was drawn for each run.
 func (w *worker) keep(o *Outcomes, first, runs int) {
 	years := max(1, w.plan.Years)
-	for i := range w.Simulation.inputs {
+	for i := range w.inputs {
 		values := w.values[i*years*lanesOfBlock:]
-		n := w.times(w.Simulation.inputs[i].yearly)
+		n := w.times(w.inputs[i].yearly)
 		for l := range runs {
 			sum := 0.0
 			for k := range n {
 				sum += values[k*lanesOfBlock+l]
 			}
-			o.drawn[i*w.Runs+first+l] = sum / float64(n)
+			o.drawn[i*o.asked+first+l] = sum / float64(n)
 		}
 	}
 }

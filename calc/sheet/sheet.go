@@ -31,6 +31,7 @@ type Table struct {
 	Name    string // short and unique in a book: names its CSV file
 	Title   say.Text
 	Note    say.Text
+	NoteOf  string   // the figure whose words are the note
 	Head    say.Text // heads the column of labels
 	Columns []Column
 	Rows    []Row
@@ -67,19 +68,26 @@ type Column struct {
 // A Row is one row. A sum lists its parts: rows of this table that add up to
 // it, by index.
 type Row struct {
-	Kind  RowKind
-	Label say.Text
-	Of    string   // the figure of a row in a table of months, or of a check
-	Cells []string // the figures, one a column; "" leaves a cell empty
-	Parts []Part
-	Whole bool // what shares are reckoned of
-	Mean  bool // in a table of months: the last column shows the greatest month, not the sum
-	Least bool // in a table of months: the last column shows the least month
-	End   bool // in a table of months: the last column shows the last month, as a balance does
+	Kind   RowKind
+	Label  say.Text
+	With   string   // the figure whose words stand for %s in the label
+	IfAny  bool     // left out where all its values are nought
+	IfSaid bool     // left out where the figure of its first cell, named by another, says nothing
+	Of     string   // the figure of a row in a table of months, or of a check
+	Cells  []string // the figures, one a column; "" leaves a cell empty
+	Parts  []Part
+	Whole  bool // what shares are reckoned of
+	Mean   bool // in a table of months: the last column shows the greatest month, not the sum
+	Least  bool // in a table of months: the last column shows the least month
+	End    bool // in a table of months: the last column shows the last month, as a balance does
 	// English says that the label is a message, which is in English in every
 	// language.
 	English bool
 }
+
+// NamedBy before the name of a figure that says words stands for the figure whose
+// full name they are.
+const NamedBy = "@"
 
 // A Part is a row that counts towards a sum, or against it.
 type Part struct {
@@ -119,6 +127,7 @@ type Cell struct {
 // that is not a figure; the names in a table come from the engine, so that is
 // a fault of the program, or from a chapter, whose reader has checked them.
 func (t *Table) Print(g *figures.Graph, style *quantity.Style) (*Printed, error) {
+	t = t.present(g)
 	p := &printer{Printed: &Printed{Table: t, Title: style.Words(t.Title), Note: style.Words(t.Note), Head: style.Words(t.Head)}, graph: g, style: style}
 	p.Printed.Rows = make([]PrintedRow, len(t.Rows))
 	for i, row := range t.Rows {
