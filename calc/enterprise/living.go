@@ -5,34 +5,9 @@ import (
 	"strings"
 
 	"rickyard/calc/figures"
-	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 )
-
-// A Living is what it takes an enterprise, run on its own, to earn the farm's
-// target income: the smallest scale in whole steps at which it does.
-type Living struct {
-	Spec   *Spec
-	Owners Answer // worked by the people alone, within their hours in every month
-	Hired  Answer // with hired help for the hours that they don't have
-	// AtBest is the scale that leaves the most, with hired help, whether that
-	// pays or not. Pays says only that there is one.
-	AtBest Answer
-}
-
-// An Answer is a scale that pays, or the reason why there is none.
-type Answer struct {
-	Pays    bool
-	Scale   float64  // base units of the scale's figure
-	Tried   int      // steps up to the scale, or all there are if none pays
-	Why     Why      // empty if it pays
-	Reason  say.Text // a plain sentence without its full stop; empty if it pays
-	Below   float64  // the step below, which does not pay
-	IsLeast bool     // there is no step below
-
-	values *figures.Values // of all figures at the scale
-}
 
 // A Why is what keeps an enterprise from paying.
 type Why string
@@ -63,56 +38,272 @@ const lanes = 64
 // equal, as in comparisons of formulas.
 const nearly = 1e-9
 
-// Livings looks, for each enterprise, at every step of its scale for the
-// smallest that pays. Nothing is assumed about how the
-// margin moves between steps: costs may jump and the margin fall and rise
-// again. Land beyond what the farm has and takings beyond what a channel bears
-// do not end a search; they are part of the answer.
-func Livings(g *figures.Graph, specs []Spec, style *quantity.Style) []Living {
-	s := newSearch(g, style)
-	livings := make([]Living, len(specs))
-	for i := range specs {
-		livings[i] = s.living(&specs[i])
-	}
-	return livings
+// A living is what it takes an enterprise, run on its own, to earn the farm's
+// target income: the smallest scale in whole steps at which it does. Every step
+// is looked at. Nothing is assumed about how the margin moves between steps:
+// costs may jump and the margin fall and rise again. Land beyond what the farm has
+// and takings beyond what a channel bears do not end a search; they are part of
+// the answer.
+type living struct {
+	*Spec
+	units *quantity.System
+	style *quantity.Style
+
+	target, step, least, most *figures.In
+	scale                     *figures.In // as it is now; for its unit
+	set                       *figures.In
+	net, hired, hours, gross  *figures.In
+	search                    *figures.Cone
+
+	tell   *figures.Cone // what is told of a scale
+	told   []*figures.In // by measure; nil where there is none
+	takes  *figures.In   // hours by month
+	have   *figures.In
+	cost   *figures.In
+	held   map[string][]*figures.In // land by month, by kind
+	areas  map[string]*figures.In
+	cash   *figures.In
+	place  *figures.In // the farm's latitude
+	routes []route
+	sets   [3]set
 }
 
-func newSearch(g *figures.Graph, style *quantity.Style) *search {
-	s := &search{g: g, style: style}
-	f := g.Lookup(Target)
+// A route is a channel with a limit, and the takings through it.
+type route struct {
+	id      string
+	takings []*figures.In
+}
+
+// A set is the figures that tell of one answer.
+type set struct {
+	word                               string
+	found, scale, steps, below, winter *figures.Out
+	measures                           []*figures.Out
+	routes                             []*figures.Out
+}
+
+// An answer is a scale that pays, or the reason why there is none.
+type answer struct {
+	pays   bool
+	step   int      // from the least
+	tried  int      // steps up to the scale, or all there are if none pays
+	why    Why      // empty if it pays
+	reason say.Text // a plain sentence without its full stop; empty if it pays
+}
+
+// LivingEngine works out at which scale an enterprise alone pays the farm's
+// target income. It gives <enterprise>.living.<name> for the owners' work alone,
+// and .living_hired.<name> with hired help, where name is scale, steps (how many
+// were tried), below (net margin one step below), pays (yes or no),
+// winter_income (cash in less cash out over the four dark months),
+// takings.<channel> for each channel with a limit, or one of
+//
+//	net_margin, land, capital_needed, hours, hired_hours, peak_hours,
+//	return_per_hour, margin_per_hectare, payback, break_even_price, sales,
+//	direct_costs, selling_costs, hired_cost, own_overheads, farm_overheads,
+//	hours_by_month
+//
+// All of them are those of the enterprise run on its own. Where no scale pays
+// they have no answer, for the reason found. <enterprise>.at_best.<name> are
+// those at the scale that leaves the most, with hired help; there, part is the
+// net margin as a share of the target.
+func LivingEngine(spec *Spec, style *quantity.Style) *figures.Engine {
+	return &figures.Engine{Name: "the scale at which " + spec.ID + " pays", Declare: func(d *figures.Declaration) figures.Run {
+		l := &living{Spec: spec, units: d.Units(), style: style, held: map[string][]*figures.In{}, areas: map[string]*figures.In{}}
+		if !l.declare(d) {
+			return func(*figures.Case) {}
+		}
+		return l.run
+	}}
+}
+
+// LivingDefinitions are the formulas on what LivingEngine gives.
+func LivingDefinitions(spec *Spec, target *figures.Definition, units *quantity.System) []figures.Definition {
+	var all []figures.Definition
+	add := func(word, name string, label, how say.Text, formula string) {
+		all = append(all, figures.Definition{Name: spec.ID + "." + word + "." + name, Label: say.With("%s, %s", label, how), Scope: spec.ID, Place: spec.Place, Formula: derived(spec, formula)})
+	}
+	for _, s := range livingSets {
+		if s.word != AtBestWord {
+			add(s.word, "pays", "Pays the target income", s.how, spec.ID+"."+s.word+".found is 1")
+		} else if target != nil {
+			aYear := ""
+			if target.Value.Unit.Dimension != units.Money().Dimension {
+				aYear = " * 1 year"
+			}
+			add(s.word, "part", "Part of the target", s.how, spec.ID+"."+s.word+".net_margin / ("+Target+aYear+") as 1 %")
+		}
+	}
+	return all
+}
+
+// The sets of figures that tell of a living.
+const (
+	LivingWord      = "living"       // worked by the owners alone
+	LivingHiredWord = "living_hired" // with hired help
+	AtBestWord      = "at_best"      // the scale that leaves the most
+)
+
+var livingSets = [3]struct {
+	word string
+	how  say.Text
+}{
+	{LivingWord, "worked by the owners alone"},
+	{LivingHiredWord, "with hired help for the hours that the owners don't have"},
+	{AtBestWord, "at the scale that leaves the most"},
+}
+
+// ofTarget reports whether the farm's target is a sum of money, or money in a
+// time, of which a year's is meant.
+func (l *living) aim(c *figures.Case) (float64, bool) {
+	f := l.target.Figure()
 	switch {
 	case f == nil || f.Type.Len > 0:
-	case f.Type.Dimension == g.Units.Money().Dimension:
-		s.target, s.aim = f, f.Current()
-	case f.Type.Dimension == g.Units.Must(g.Units.Currency()+"/year").Dimension:
-		s.target, s.aim, s.aYear = f, f.Current()*g.Units.Must("year").ToBase(1), " * 1 year"
+	case f.Type.Dimension == l.units.Money().Dimension:
+		return c.Of(l.target), true
+	case f.Type.Dimension == l.units.Must(l.units.Currency()+"/year").Dimension:
+		return c.Of(l.target) * l.units.Must("year").ToBase(1), true
+	}
+	return 0, false
+}
+
+func (l *living) declare(d *figures.Declaration) bool {
+	id := l.ID + "."
+	l.target = d.ReadOr(Target, math.NaN())
+	l.step, l.least, l.most = d.ReadOr(id+"scale.step", math.NaN()), d.ReadOr(id+"scale.least", math.NaN()), d.ReadOr(id+"scale.most", math.NaN())
+	for _, name := range []string{"scale.step", "scale.least", "scale.most", l.Scale.Figure.Name, "alone_net_margin_hired"} {
+		if !d.Has(id + name) {
+			return false // its own mistake is reported
+		}
+	}
+	l.set = d.Name(id + l.Scale.Figure.Name)
+	l.net, l.hired = d.Name(id+"alone_net_margin"), d.Name(id+"alone_net_margin_hired")
+	l.hours, l.gross = d.Name(id+"hired_hours"), d.Name(id+"gross_margin")
+	searched := []*figures.In{l.net, l.hired, l.hours, l.gross}
+	l.search = d.Again([]*figures.In{l.set}, searched, false)
+	l.cost, l.takes, l.have, l.cash = d.Name(id+"hired_cost"), d.Name(id+"hours_by_month"), d.Name("farm.hours_by_month"), d.Name(id+"cash_by_month")
+	l.place = d.ReadOr("farm.latitude", 0)
+	wants := []*figures.In{l.cost, l.takes, l.have, l.cash}
+	cones := map[string]*figures.Cone{}
+	cone := func(key string, ins ...*figures.In) { cones[key] = d.Again([]*figures.In{l.set}, ins, false) }
+	for _, m := range measures {
+		in := d.Name(id + m.of)
+		if !d.Has(id + m.of) {
+			in = nil
+		} else {
+			wants = append(wants, in)
+			cone(m.name, in)
+		}
+		l.told = append(l.told, in)
+	}
+	cone("winter_income", l.cash)
+	for _, use := range l.landUses() {
+		if area := "farm.land." + use + ".area"; d.Has(area) {
+			l.areas[use] = d.Name(area)
+			wants = append(wants, l.areas[use])
+		}
+		l.lines(Land, func(x *Line, name string) {
+			if x.Use.Name == use && d.Has(name+".by_month") {
+				in := d.Name(name + ".by_month")
+				l.held[use] = append(l.held[use], in)
+				wants = append(wants, in)
+			}
+		})
+	}
+	l.usedThrough(func(channel string, takings []string) {
+		if !d.Has("prices.channels." + channel + ".limit") {
+			return
+		}
+		r := route{id: channel}
+		for _, name := range takings {
+			r.takings = append(r.takings, d.Name(name))
+		}
+		wants = append(wants, r.takings...)
+		cone("takings."+channel, r.takings...)
+		l.routes = append(l.routes, r)
+	})
+	l.tell = d.Again([]*figures.In{l.set}, append(wants, searched...), false)
+	for i, s := range livingSets {
+		l.sets[i] = l.outputs(d, s.word, s.how, cones)
+	}
+	return true
+}
+
+func (l *living) outputs(d *figures.Declaration, word string, how say.Text, cones map[string]*figures.Cone) set {
+	s := set{word: word}
+	best := word == AtBestWord
+	add := func(name string, label, found say.Text, o figures.Output) *figures.Out {
+		o.Name, o.Label, o.Scope, o.Place, o.How = l.ID+"."+word+"."+name, say.With("%s, %s", label, how), l.ID, l.Place, found
+		o.Rests = []*figures.In{l.target, l.step, l.least, l.most}
+		o.RestsOn = []*figures.Cone{l.search}
+		if c := cones[name]; c != nil {
+			o.RestsOn = append(o.RestsOn, c)
+		}
+		return d.Give(o)
+	}
+	search := say.With("the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s; every step is tried from the smallest up", how)
+	if best {
+		search = "the scale, in whole steps, at which the enterprise alone leaves the most, after hired help"
+	}
+	at := func(what say.Text) say.Text {
+		if best {
+			return say.With("%s, at the scale that leaves the most", what)
+		}
+		return say.With("%s, at the scale that pays", what)
+	}
+	money := l.units.Money()
+	s.found = add("found", "A scale was found", search, figures.Output{Unit: quantity.Unit{Factor: 1}, Hidden: true})
+	s.scale = add("scale", "Scale", search, figures.Output{Like: l.set})
+	if !best {
+		s.steps = add("steps", "Steps tried", search, figures.Output{Unit: quantity.Unit{Factor: 1}})
+		s.below = add("below", "Net margin one step below", "the net margin one step below the scale that pays", figures.Output{Unit: money})
+	}
+	for i, m := range measures {
+		var out *figures.Out
+		label := m.label
+		if m.name == "margin_per_hectare" {
+			_, word := l.units.Land()
+			label = say.With("Net margin per %s", word)
+		}
+		if in := l.told[i]; m.name == "break_even_price" && l.Output.Name == "" {
+		} else if in == nil {
+			out = add(m.name, label, at(label), figures.Output{Unit: money})
+		} else {
+			o := figures.Output{Like: in, LikeLen: true, LikeStep: true, Larger: m.name != "land"}
+			switch {
+			case strings.HasSuffix(m.name, "hours"):
+				o.Step, o.Larger = 1, false
+			case m.name == "capital_needed" || m.name == "margin_per_hectare":
+				o.Figures = 3
+			case m.name == "land":
+				o.InLand = true
+			}
+			out = add(m.name, label, at(label), o)
+		}
+		s.measures = append(s.measures, out)
+	}
+	s.winter = add("winter_income", "Cash in winter", "sales less costs of the four months in which little grows, before overheads", figures.Output{Unit: money, Figures: 3})
+	for _, r := range l.routes {
+		label := say.With("Takings through %s", strings.ReplaceAll(r.id, "_", " "))
+		s.routes = append(s.routes, add("takings."+r.id, label, at(label), figures.Output{Unit: money}))
 	}
 	return s
 }
 
-type search struct {
-	g      *figures.Graph
-	style  *quantity.Style
-	target *figures.Figure // nil if the farm has none, or none in money
-	aim    float64         // money to earn in a year, base units
-	aYear  string          // what makes it a year's money, in a formula
-	lanes  *figures.Lanes  // made when first needed
-}
-
 // A scan is what one pass over the steps of an enterprise sees.
 type scan struct {
-	*search
-	spec                     *Spec
-	scale                    *figures.Figure
-	net, hired, hours, gross *figures.Figure
-	least, step              float64
-	count                    int
+	*living
+	c           *figures.Case
+	one         *figures.Lanes // what is told, one scale at a time
+	aim         float64
+	first, size float64 // the least scale and one step
+	count       int
 
-	owners, help     int // first step that pays, or -1
-	anyHours         int // first step that would pay if hours were no matter, or -1
-	best, bestGross  extreme
-	bestHired        extreme
-	answered, looked int // steps with a margin; steps looked at
+	owners, help    int // first step that pays, or -1
+	anyHours        int // first step that would pay if hours were no matter, or -1
+	best, bestGross extreme
+	bestHired       extreme
+	answered        int // steps with a margin
 }
 
 type extreme struct {
@@ -126,132 +317,202 @@ func (e *extreme) take(at int, value float64) {
 	}
 }
 
-func (s *search) living(spec *Spec) Living {
-	l := Living{Spec: spec}
-	refuse := func(why Why, reason say.Text) Living {
-		l.Owners = Answer{Why: why, Reason: reason}
-		l.Hired, l.AtBest = l.Owners, l.Owners
-		return l
-	}
-	if s.target == nil {
-		return refuse(NoTarget, "the farm has no target income; write target_income, a sum of money, under inputs in data/farm.yaml")
-	}
-	c := &scan{search: s, spec: spec, owners: -1, help: -1, anyHours: -1}
-	lowest := extreme{value: math.Inf(-1)}
-	c.best, c.bestGross, c.bestHired = lowest, lowest, lowest
-	id := spec.ID + "."
-	c.scale = s.g.Lookup(id + spec.Scale.Figure.Name)
-	c.net, c.hired = s.g.Lookup(id+"alone_net_margin"), s.g.Lookup(id+"alone_net_margin_hired")
-	c.hours, c.gross = s.g.Lookup(id+"hired_hours"), s.g.Lookup(id+"gross_margin")
-	step, least, most := s.g.Lookup(id+"scale.step"), s.g.Lookup(id+"scale.least"), s.g.Lookup(id+"scale.most")
-	for _, f := range []*figures.Figure{c.scale, c.net, c.hired, c.hours, c.gross, step, least, most} {
-		if f == nil {
-			return refuse(Unknown, "its budget could not be worked out")
+func (l *living) run(c *figures.Case) {
+	refuse := func(why Why, reason say.Text) {
+		for i := range l.sets {
+			l.give(c, nil, &l.sets[i], answer{why: why, reason: reason})
 		}
 	}
-	c.least, c.step = least.Current(), step.Current()
-	span := most.Current() - c.least
-	n := math.Floor(span/c.step + 1e-9)
+	aim, ok := l.aim(c)
+	if !ok {
+		refuse(NoTarget, "the farm has no target income; write target_income, a sum of money, under inputs in data/farm.yaml")
+		return
+	}
+	if why, none := c.Why(l.target); none {
+		refuse(NoTarget, why)
+		return
+	}
+	x := &scan{living: l, c: c, aim: aim, first: c.Of(l.least), size: c.Of(l.step), owners: -1, help: -1, anyHours: -1}
+	lowest := extreme{value: math.Inf(-1)}
+	x.best, x.bestGross, x.bestHired = lowest, lowest, lowest
+	n := math.Floor((c.Of(l.most)-x.first)/x.size + 1e-9)
 	switch {
-	case math.IsNaN(n) || !(c.step > 0):
-		return refuse(NoTarget, "the span of its scale has no answer")
+	case math.IsNaN(n) || !(x.size > 0):
+		refuse(NoTarget, "the span of its scale has no answer")
+		return
 	case n < 0:
-		return refuse(NoTarget, say.With("its largest scale, %s, is below its smallest, %s", s.text(most, most.Current()), s.text(least, c.least)))
+		refuse(NoTarget, say.With("its largest scale, %s, is below its smallest, %s", l.text(l.most, c.Of(l.most)), l.text(l.least, x.first)))
+		return
 	case n >= mostSteps:
-		return refuse(NoTarget, "its scale has more than a million steps; make the step larger")
+		refuse(NoTarget, "its scale has more than a million steps; make the step larger")
+		return
 	}
-	c.count = int(n) + 1
-	c.run()
-	l.Owners = c.answer(c.owners)
-	if !l.Owners.Pays {
-		l.Owners.Why, l.Owners.Reason = c.whyOwners()
+	x.count = int(n) + 1
+	x.look()
+	x.one = c.Lanes(l.tell, 1)
+	defer x.one.Free()
+	owners := x.answer(x.owners)
+	if !owners.pays {
+		owners.why, owners.reason = x.whyOwners()
 	}
-	l.Hired = c.answer(c.help)
-	if !l.Hired.Pays {
-		l.Hired.Why, l.Hired.Reason = c.whyHired()
+	help := x.answer(x.help)
+	if !help.pays {
+		help.why, help.reason = x.whyHired()
 	}
-	if l.AtBest = c.answer(c.bestHired.at); math.IsInf(c.bestHired.value, -1) {
-		l.AtBest = Answer{Tried: c.looked, Why: Unknown, Reason: "its net margin can't be worked out at any scale"}
+	best := x.answer(x.bestHired.at)
+	if math.IsInf(x.bestHired.value, -1) {
+		best = answer{tried: x.count, why: Unknown, reason: "its net margin can't be worked out at any scale"}
 	}
-	return l
+	for i, a := range []answer{owners, help, best} {
+		l.give(c, x, &l.sets[i], a)
+	}
 }
 
 // at is the scale after so many steps from the least.
-func (c *scan) at(step int) float64 { return c.least + float64(float64(step)*c.step) }
+func (x *scan) at(step int) float64 { return x.first + float64(float64(step)*x.size) }
 
-// run looks at all steps, in blocks.
-func (c *scan) run() {
-	if c.lanes == nil {
-		c.search.lanes = c.g.NewLanes(lanes)
-	}
-	l := c.search.lanes
-	route := c.g.RouteTo([]*figures.Figure{c.scale}, []*figures.Figure{c.net, c.hired, c.hours, c.gross})
-	scale := l.Lane(c.scale, 0)
-	net, hired, hours, gross := l.Lane(c.net, 0), l.Lane(c.hired, 0), l.Lane(c.hours, 0), l.Lane(c.gross, 0)
-	enough := c.aim - float64(nearly*math.Abs(c.aim))
-	slack := nearly * c.g.Units.Must("year").ToBase(1)
-	for from := 0; from < c.count; from += lanes {
+// look looks at all steps, in blocks.
+func (x *scan) look() {
+	l := x.c.Lanes(x.search, lanes)
+	defer l.Free()
+	enough := x.aim - float64(nearly*math.Abs(x.aim))
+	slack := nearly * x.units.Must("year").ToBase(1)
+	scale := l.Lane(x.set.Figure(), 0)
+	net, hired, hours, gross := l.In(x.net, 0), l.In(x.hired, 0), l.In(x.hours, 0), l.In(x.gross, 0)
+	for from := 0; from < x.count; from += lanes {
 		for i := range scale {
-			scale[i] = c.at(min(from+i, c.count-1))
+			scale[i] = x.at(min(from+i, x.count-1))
 		}
-		route.RunLanes(l)
-		for i := 0; i < lanes && from+i < c.count; i++ {
+		x.search.Run(l)
+		for i := 0; i < lanes && from+i < x.count; i++ {
 			k := from + i
-			c.looked++
 			if !math.IsNaN(net[i]) {
-				c.answered++
+				x.answered++
 			}
-			c.best.take(k, net[i])
-			c.bestGross.take(k, gross[i])
-			c.bestHired.take(k, hired[i])
-			if net[i] >= enough && c.anyHours < 0 {
-				c.anyHours = k
+			x.best.take(k, net[i])
+			x.bestGross.take(k, gross[i])
+			x.bestHired.take(k, hired[i])
+			if net[i] >= enough && x.anyHours < 0 {
+				x.anyHours = k
 			}
-			if net[i] >= enough && hours[i] <= slack && c.owners < 0 {
-				c.owners = k
+			if net[i] >= enough && hours[i] <= slack && x.owners < 0 {
+				x.owners = k
 			}
-			if hired[i] >= enough && c.help < 0 {
-				c.help = k
+			if hired[i] >= enough && x.help < 0 {
+				x.help = k
 			}
 		}
 	}
-	// Other enterprises see this one at its present scale.
-	now := c.scale.Current()
-	for i := range scale {
-		scale[i] = now
-	}
-	route.RunLanes(l)
 }
 
-func (c *scan) answer(step int) Answer {
+func (x *scan) answer(step int) answer {
 	if step < 0 {
-		return Answer{Tried: c.looked}
+		return answer{tried: x.count}
 	}
-	a := Answer{Pays: true, Scale: c.at(step), Tried: step + 1, IsLeast: step == 0, values: c.valuesAt(step)}
-	if step > 0 {
-		a.Below = c.at(step - 1)
-	}
-	return a
+	return answer{pays: true, step: step, tried: step + 1}
 }
 
-func (c *scan) valuesAt(step int) *figures.Values {
-	v := c.g.Base().Clone()
-	v.Set(c.scale, c.at(step))
-	v.Run()
-	return v
+// stand works out what is told of a step.
+func (x *scan) stand(step int) {
+	x.one.Set(x.set, 0, x.at(step))
+	x.tell.Run(x.one)
+}
+
+func (x *scan) of(in *figures.In) float64 { return x.one.Of(in, 0) }
+
+// months are the values of a series at the step that stands.
+func (x *scan) months(in *figures.In) []float64 {
+	f := in.Figure()
+	if f == nil {
+		return make([]float64, 12)
+	}
+	out := make([]float64, max(1, f.Type.Len))
+	for m := range out {
+		out[m] = x.one.At(in, m, 0)
+	}
+	return out
+}
+
+// give gives the figures that tell of an answer.
+func (l *living) give(c *figures.Case, x *scan, s *set, a answer) {
+	outs := append(append([]*figures.Out{s.scale, s.below, s.winter}, s.measures...), s.routes...)
+	if !a.pays {
+		for _, out := range append(outs, s.steps) {
+			if out != nil {
+				c.None(out, a.reason)
+			}
+		}
+		return
+	}
+	c.Give(s.found, 1)
+	if s.steps != nil {
+		c.Give(s.steps, float64(a.tried))
+	}
+	c.Give(s.scale, x.at(a.step))
+	const unknown = "it can't be worked out at that scale"
+	put := func(out *figures.Out, value float64, reason say.Text) {
+		if c.Give(out, value); value-value != 0 {
+			c.None(out, reason)
+		}
+	}
+	if s.below != nil {
+		if a.step == 0 {
+			c.None(s.below, "the smallest scale pays already")
+		} else {
+			x.stand(a.step - 1)
+			margin := l.hired
+			if s.word == LivingWord {
+				margin = l.net
+			}
+			put(s.below, x.of(margin), unknown)
+		}
+	}
+	x.stand(a.step)
+	for i, out := range s.measures {
+		switch in := l.told[i]; {
+		case out == nil:
+		case in == nil:
+			c.None(out, unknown)
+		case in.Figure().Type.Len > 0:
+			c.Give(out, x.months(in)...)
+		default:
+			reason := say.Text(unknown)
+			if why, none := x.one.Why(x.tell, in); none && why != "" {
+				reason = why
+			}
+			put(out, x.of(in), reason)
+		}
+	}
+	dark := []int{10, 11, 0, 1}
+	if c.Of(l.place) < 0 {
+		dark = []int{4, 5, 6, 7}
+	}
+	cash, winter := x.months(l.cash), 0.0
+	for _, m := range dark {
+		winter += cash[m]
+	}
+	put(s.winter, winter, unknown)
+	for i, r := range l.routes {
+		sum := 0.0
+		for _, in := range r.takings {
+			sum += x.of(in)
+		}
+		put(s.routes[i], sum, unknown)
+	}
 }
 
 // text writes a value as the figure is shown.
-func (s *search) text(f *figures.Figure, value float64) string {
+func (l *living) text(in *figures.In, value float64) string {
+	f := in.Figure()
 	unit, step := f.Unit, f.Step
 	if f.Formula == nil || f.Formula.As == nil {
-		unit, step = s.g.Units.Larger(value, unit), 0
+		unit, step = l.units.Larger(value, unit), 0
 	}
-	return s.style.Text(value, unit, step)
+	return l.style.Text(value, unit, step)
 }
 
 // money writes an amount in whole units of the currency.
-func (s *search) money(value float64) string { return s.style.Text(value, s.g.Units.Money(), 1) }
+func (l *living) money(value float64) string { return l.style.Text(value, l.units.Money(), 1) }
 
 // usedThrough calls visit with each channel that an enterprise sells through
 // and the names of the figures of its takings there, in the order of lines.
@@ -297,228 +558,4 @@ var measures = []measure{
 	{"own_overheads", "alone_own_overheads", "Overheads of its own, with rent and wear of equipment"},
 	{"farm_overheads", "alone_farm_overheads", "Overheads and infrastructure of the farm"},
 	{"hours_by_month", "hours_by_month", "Hours by month"},
-}
-
-// The sets of figures that tell of a living.
-const (
-	LivingWord      = "living"       // worked by the owners alone
-	LivingHiredWord = "living_hired" // with hired help
-	AtBestWord      = "at_best"      // the scale that leaves the most
-)
-
-// LivingDefinitions turns what Livings found in g into figures of a second
-// graph: <enterprise>.living.<name>, and .living_hired.<name>, where name is
-// scale, steps (how many were tried), below (net margin one step below), pays
-// (yes or no), winter_income (cash in less cash out over the four dark months),
-// takings.<channel> for each channel with a limit, or one of
-//
-//	net_margin, land, capital_needed, hours, hired_hours, peak_hours,
-//	return_per_hour, margin_per_hectare, payback, break_even_price, sales,
-//	direct_costs, selling_costs, hired_cost, own_overheads, farm_overheads,
-//	hours_by_month
-//
-// All of them are those of the enterprise run on its own. Where no scale pays
-// they have no answer, for the reason found. <enterprise>.at_best.<name> are
-// those at the scale that leaves the most, with hired help; there, part is the
-// net margin as a share of the target.
-func LivingDefinitions(g *figures.Graph, livings []Living, style *quantity.Style) []figures.Definition {
-	s := newSearch(g, style)
-	var all []figures.Definition
-	for i := range livings {
-		l := &livings[i]
-		all = append(all, s.define(l, &l.Owners, LivingWord, "worked by the owners alone")...)
-		all = append(all, s.define(l, &l.Hired, LivingHiredWord, "with hired help for the hours that the owners don't have")...)
-		all = append(all, s.define(l, &l.AtBest, AtBestWord, "at the scale that leaves the most")...)
-	}
-	return all
-}
-
-func (s *search) define(l *Living, a *Answer, word string, how say.Text) []figures.Definition {
-	spec, id := l.Spec, l.Spec.ID+"."
-	prefix := id + word + "."
-	margin := id + "alone_net_margin"
-	if word != LivingWord {
-		margin += "_hired"
-	}
-	rest := []string{margin, id + "hired_hours", Target, id + "scale.step", id + "scale.least", id + "scale.most"}
-	scale := s.g.Lookup(id + spec.Scale.Figure.Name)
-	if scale == nil {
-		scale = &figures.Figure{Definition: &figures.Definition{}}
-	}
-	size := s.text(scale, a.Scale)
-	var all []figures.Definition
-	add := func(name string, label, found say.Text, unit quantity.Unit, value float64, from ...string) *figures.Definition {
-		all = append(all, figures.Definition{
-			Name: prefix + name, Label: say.With("%s, %s", label, how), Scope: spec.ID, Place: spec.Place,
-			Value: quantity.Quantity{Value: value, Unit: unit}, Found: found, NoAnswer: a.Reason, From: append(from, rest...),
-		})
-		return &all[len(all)-1]
-	}
-	search := say.With("the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s; every step was tried from the smallest up, %s in all", how, say.Number(float64(a.Tried), 0))
-	if !a.Pays {
-		search = say.With("searched for the smallest scale, in whole steps, at which the enterprise alone pays the target income, %s", how)
-	}
-	if word == AtBestWord {
-		search = "the scale, in whole steps, at which the enterprise alone leaves the most, after hired help"
-	}
-	at := func(what say.Text) say.Text {
-		switch best := word == AtBestWord; {
-		case best && a.Pays:
-			return say.With("%s, at the scale that leaves the most, %s", what, size)
-		case best:
-			return say.With("%s, at the scale that leaves the most", what)
-		case a.Pays:
-			return say.With("%s, at the scale that pays, %s", what, size)
-		}
-		return say.With("%s, at the scale that pays", what)
-	}
-	f := add("found", "A scale was found", search, quantity.Unit{}, 0)
-	f.Hidden, f.NoAnswer = true, ""
-	if a.Pays {
-		f.Value.Value = 1
-	}
-	add("scale", "Scale", search, scale.Unit, a.Scale)
-	if word == AtBestWord {
-		if s.target != nil {
-			all = append(all, figures.Definition{
-				Name: prefix + "part", Label: say.With("Part of the target, %s", how), Scope: spec.ID, Place: spec.Place,
-				Formula: derived(spec, prefix+"net_margin / ("+Target+s.aYear+") as 1 %"),
-			})
-		}
-	} else {
-		all = append(all, figures.Definition{
-			Name: prefix + "pays", Label: say.With("Pays the target income, %s", how), Scope: spec.ID, Place: spec.Place,
-			Formula: derived(spec, prefix+"found is 1"),
-		})
-		add("steps", "Steps tried", search, quantity.Unit{}, float64(a.Tried))
-		s.below(add, l, a, scale, margin)
-	}
-	for _, m := range measures {
-		if m.name == "margin_per_hectare" {
-			_, word := s.g.Units.Land()
-			m.label = say.With("Net margin per %s", word)
-		}
-		source := s.g.Lookup(id + m.of)
-		if m.name == "break_even_price" && spec.Output.Name == "" {
-			continue
-		}
-		if source == nil {
-			add(m.name, m.label, at(m.label), s.g.Units.Money(), 0, id+m.of)
-			continue
-		}
-		d := add(m.name, m.label, at(source.Label), source.Unit, 0, source.Name)
-		if source.Type.Len > 0 {
-			d.Series = make([]float64, source.Type.Len)
-		}
-		if m.name == "land" {
-			d.Value.Unit = s.landUnit(spec, source.Unit)
-		}
-		if source.Formula != nil && source.Formula.As != nil {
-			d.Value.Step = source.Step
-		}
-		if strings.HasSuffix(m.name, "hours") {
-			d.Value.Step = 1
-		}
-		if !a.Pays {
-			continue
-		}
-		if source.Type.Len > 0 {
-			d.Series = a.values.Months(source)
-			continue
-		}
-		d.Value.Value = a.values.Of(source)
-		if reason, none := a.values.None(source); none {
-			d.NoAnswer = reason
-		} else if math.IsNaN(d.Value.Value) || math.IsInf(d.Value.Value, 0) {
-			d.NoAnswer = "it can't be worked out at that scale"
-		}
-		if m.name != "land" && d.Value.Step == 0 && d.NoAnswer == "" {
-			d.Value.Unit = s.g.Units.Larger(d.Value.Value, d.Value.Unit)
-		}
-		if m.name == "capital_needed" || m.name == "margin_per_hectare" {
-			d.Value.Step = threeFigures(d.Value.Unit.FromBase(d.Value.Value))
-		}
-	}
-	s.winter(add, a, id)
-	spec.usedThrough(func(channel string, takings []string) {
-		if s.g.Lookup("prices.channels."+channel+".limit") == nil {
-			return
-		}
-		label := say.With("Takings through %s", strings.ReplaceAll(channel, "_", " "))
-		d := add("takings."+channel, label, at(label), s.g.Units.Money(), 0, takings...)
-		if !a.Pays {
-			return
-		}
-		for _, name := range takings {
-			d.Value.Value += a.values.Of(s.g.Lookup(name))
-		}
-	})
-	return all
-}
-
-type adder func(name string, label, found say.Text, unit quantity.Unit, value float64, from ...string) *figures.Definition
-
-// below adds the proof that one step less would not do: its net margin.
-func (s *search) below(add adder, l *Living, a *Answer, scale *figures.Figure, margin string) {
-	d := add("below", "Net margin one step below", "the net margin one step below the scale that pays", s.g.Units.Money(), 0)
-	f := s.g.Lookup(margin)
-	switch {
-	case !a.Pays || f == nil:
-	case a.IsLeast:
-		d.NoAnswer = "the smallest scale pays already"
-	default:
-		v := a.values.Clone()
-		v.Set(scale, a.Below)
-		v.Run()
-		d.Found = say.With("the net margin at %s, one step below the scale that pays", s.text(scale, a.Below))
-		if d.Value.Value = v.Of(f); math.IsNaN(d.Value.Value) {
-			d.Value.Value, d.NoAnswer = 0, "it can't be worked out at that scale"
-		}
-	}
-}
-
-// winter adds the cash of the four months in which little grows.
-func (s *search) winter(add adder, a *Answer, id string) {
-	months, name := []int{10, 11, 0, 1}, say.Text("November to February")
-	latitude := s.g.Lookup("farm.latitude")
-	var from []string
-	if latitude != nil {
-		from = append(from, latitude.Name)
-		if latitude.Current() < 0 {
-			months, name = []int{4, 5, 6, 7}, "May to August"
-		}
-	}
-	cash := s.g.Lookup(id + "cash_by_month")
-	d := add("winter_income", "Cash in winter", say.With("sales less costs of %s, before overheads, at the scale that pays", name), s.g.Units.Money(), 0, append(from, id+"cash_by_month")...)
-	if cash == nil || !a.Pays {
-		return
-	}
-	values := a.values.Months(cash)
-	for _, m := range months {
-		d.Value.Value += values[m]
-	}
-	d.Value.Step = threeFigures(d.Value.Unit.FromBase(d.Value.Value))
-}
-
-// threeFigures is the step to show a value to which nobody knows to more: the
-// third of its figures, but no finer than 1.
-func threeFigures(value float64) float64 {
-	if value == 0 || math.IsNaN(value) || math.IsInf(value, 0) {
-		return 1
-	}
-	return max(1, math.Pow10(int(math.Floor(portable.Log10(math.Abs(value))))-2))
-}
-
-// landUnit is the unit that the farm measures its land in.
-func (s *search) landUnit(spec *Spec, otherwise quantity.Unit) quantity.Unit {
-	unit := otherwise
-	spec.lines(Land, func(l *Line, _ string) {
-		if area := s.g.Lookup("farm.land." + l.Use.Name + ".area"); area != nil && len(area.Unit.Parts) == 1 {
-			unit = area.Unit
-		}
-	})
-	if len(unit.Parts) == 1 && (unit.Parts[0].Unit.Symbol == "m" || unit.Parts[0].Unit.Symbol == "ft") {
-		unit, _ = s.g.Units.Land()
-	}
-	return unit
 }

@@ -13,101 +13,100 @@ func derived(spec *Spec, formula string) source.Span {
 }
 
 // whyOwners tells why no step pays when the people do all the work.
-func (c *scan) whyOwners() (Why, say.Text) {
-	if c.anyHours < 0 {
-		return c.whyShort(c.best, "")
+func (x *scan) whyOwners() (Why, say.Text) {
+	if x.anyHours < 0 {
+		return x.whyShort(x.best, "")
 	}
 	// It would pay, but no step that does fits the people's hours.
-	v := c.valuesAt(c.anyHours)
-	takes, have := c.g.Lookup(c.spec.ID+".hours_by_month"), c.g.Lookup("farm.hours_by_month")
-	needed, there := v.Months(takes), v.Months(have)
+	x.stand(x.anyHours)
+	needed, there := x.months(x.takes), x.months(x.have)
 	month, over := 0, math.Inf(-1)
 	for m := range needed {
 		if d := needed[m] - there[m]; d > over {
 			month, over = m, d
 		}
 	}
-	text := func(seconds float64) string { return c.style.Text(seconds, c.g.Units.Must("h"), 1) }
+	text := func(seconds float64) string { return x.style.Text(seconds, x.units.Must("h"), 1) }
 	return NoHours, say.With("it would pay from %s on, but the work then takes %s in %s and the people have %s",
-		c.size(c.anyHours), text(needed[month]), say.Months[month], text(there[month]))
+		x.sizeOf(x.anyHours), text(needed[month]), say.Months[month], text(there[month]))
 }
 
 // whyHired tells why no step pays when help is hired.
-func (c *scan) whyHired() (Why, say.Text) {
-	if c.anyHours < 0 && math.IsInf(c.bestHired.value, -1) {
-		return c.whyShort(c.best, "")
+func (x *scan) whyHired() (Why, say.Text) {
+	if x.anyHours < 0 && math.IsInf(x.bestHired.value, -1) {
+		return x.whyShort(x.best, "")
 	}
-	v := c.valuesAt(c.bestHired.at)
-	hours, cost := v.Of(c.g.Lookup(c.spec.ID+".hired_hours")), v.Of(c.g.Lookup(c.spec.ID+".hired_cost"))
+	x.stand(x.bestHired.at)
+	hours, cost := x.of(x.hours), x.of(x.cost)
 	paid := say.Text("before any is hired")
-	if hours > nearly*c.g.Units.Must("year").ToBase(1) {
-		paid = say.With("after paying %s for %s", c.money(cost), c.style.Text(hours, c.g.Units.Must("h"), 1))
+	some := hours > nearly*x.units.Must("year").ToBase(1)
+	if some {
+		paid = say.With("after paying %s for %s", x.money(cost), x.style.Text(hours, x.units.Must("h"), 1))
 	}
-	if c.anyHours < 0 {
-		if hours <= nearly*c.g.Units.Must("year").ToBase(1) {
+	if x.anyHours < 0 {
+		if !some {
 			paid = ""
 		}
-		return c.whyShort(c.bestHired, paid)
+		return x.whyShort(x.bestHired, paid)
 	}
 	return TooDear, say.With("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, %s",
-		c.size(c.bestHired.at), c.money(c.bestHired.value), c.money(c.aim-c.bestHired.value), paid)
+		x.sizeOf(x.bestHired.at), x.money(x.bestHired.value), x.money(x.aim-x.bestHired.value), paid)
 }
 
 // whyShort tells why the margin pays at no step, whatever the hours. top is the
 // step that leaves the most, and paid what was paid for help there, if anything.
-func (c *scan) whyShort(top extreme, paid say.Text) (Why, say.Text) {
-	if c.answered == 0 {
-		if reason, none := c.g.Base().None(c.net); none {
+func (x *scan) whyShort(top extreme, paid say.Text) (Why, say.Text) {
+	if x.answered == 0 {
+		x.stand(0)
+		if reason, none := x.one.Why(x.tell, x.net); none && reason != "" {
 			return Unknown, reason
 		}
 		return Unknown, "its net margin can't be worked out at any scale"
 	}
-	unit := c.spec.Scale.Unit.Name
-	if c.bestGross.value <= 0 {
+	unit := x.Scale.Unit.Name
+	if x.bestGross.value <= 0 {
 		return Loss, say.With("each %s costs more than it brings: even at %s the sales are %s less than the variable costs",
-			unit, c.size(c.bestGross.at), c.money(-c.bestGross.value))
+			unit, x.sizeOf(x.bestGross.at), x.money(-x.bestGross.value))
 	}
-	best := say.With("it leaves %s, which is %s short of the target", c.money(top.value), c.money(c.aim-top.value))
+	best := say.With("it leaves %s, which is %s short of the target", x.money(top.value), x.money(x.aim-top.value))
 	if paid != "" {
 		best = say.With("%s, %s", best, paid)
 	}
-	if top.at < c.count-1 {
-		return Short, say.With("at %s %s, and nothing larger up to %s leaves more", c.size(top.at), best, c.size(c.count-1))
+	if top.at < x.count-1 {
+		return Short, say.With("at %s %s, and nothing larger up to %s leaves more", x.sizeOf(top.at), best, x.sizeOf(x.count-1))
 	}
 	why := Market
-	for _, f := range c.g.Lookup(c.spec.ID + ".scale.most").Leaves() {
+	for _, f := range x.most.Figure().Leaves() {
 		if strings.HasPrefix(f.Name, "farm.land.") {
 			why = NoLand
 		}
 	}
-	text := say.With("at %s, the most that there can be, %s", c.size(top.at), best)
-	if c.spec.Scale.Because != "" {
-		text = say.With("%s (why no more: %s)", text, strings.TrimRight(c.spec.Scale.Because, ". "))
+	text := say.With("at %s, the most that there can be, %s", x.sizeOf(top.at), best)
+	if x.Scale.Because != "" {
+		text = say.With("%s (why no more: %s)", text, strings.TrimRight(x.Scale.Because, ". "))
 	}
-	return why, c.landOver(text, top.at)
+	return why, x.landOver(text, top.at)
 }
 
 // landOver tells as well of land that a step takes beyond what the farm has.
-func (c *scan) landOver(text say.Text, step int) say.Text {
-	v := c.valuesAt(step)
-	for _, use := range c.spec.landUses() {
-		area := c.g.Lookup("farm.land." + use + ".area")
-		if area == nil {
+func (x *scan) landOver(text say.Text, step int) say.Text {
+	x.stand(step)
+	for _, use := range x.landUses() {
+		in := x.areas[use]
+		if in == nil {
 			continue
 		}
 		most := 0.0
 		held := make([]float64, 12)
-		c.spec.lines(Land, func(l *Line, name string) {
-			if f := c.g.Lookup(name + ".by_month"); l.Use.Name == use && f != nil {
-				for m, x := range v.Months(f) {
-					held[m] += x
-					most = max(most, held[m])
-				}
+		for _, line := range x.held[use] {
+			for m, area := range x.months(line) {
+				held[m] += area
+				most = max(most, held[m])
 			}
-		})
-		if most > v.Of(area)*(1+nearly) {
+		}
+		if area := x.of(in); most > area*(1+nearly) {
 			text = say.With("%s; that alone would take %s of %s, and the farm has %s", text,
-				c.style.Text(most, area.Unit, 0), strings.ReplaceAll(use, "_", " "), c.text(area, v.Of(area)))
+				x.style.Text(most, in.Figure().Unit, 0), strings.ReplaceAll(use, "_", " "), x.text(in, area))
 		}
 	}
 	return text
@@ -127,4 +126,4 @@ func (s *Spec) landUses() []string {
 	return uses
 }
 
-func (c *scan) size(step int) string { return c.text(c.scale, c.at(step)) }
+func (x *scan) sizeOf(step int) string { return x.text(x.set, x.at(step)) }

@@ -2,6 +2,7 @@ package enterprise
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"rickyard/calc/figures"
@@ -29,142 +30,158 @@ var RankMeasures = []RankMeasure{
 	{"payback", "payback", false, "money back soon"},
 }
 
-// Compare searches for the scale at which each enterprise pays and ranks those
-// that do: all figures of LivingDefinitions and RankDefinitions, to be added to
-// those that g was built from.
-func Compare(g *figures.Graph, specs []Spec, style *quantity.Style) []figures.Definition {
-	livings := Livings(g, specs, style)
-	definitions := LivingDefinitions(g, livings, style)
-	return append(definitions, RankDefinitions(g, livings, definitions)...)
-}
-
-// Best is the set of figures of an enterprise's living that it is compared by:
-// that of the owners alone if they can live of it, else with hired help. ok is
-// false if neither pays.
-func (l *Living) Best() (word string, answer *Answer, ok bool) {
-	switch {
-	case l.Owners.Pays:
-		return LivingWord, &l.Owners, true
-	case l.Hired.Pays:
-		return LivingHiredWord, &l.Hired, true
+// weighed lists the measures that a farm gives a weight, farm.weight_<name>.
+func weighed(defined func(string) bool) []RankMeasure {
+	var some []RankMeasure
+	for _, m := range RankMeasures {
+		if defined("farm.weight_" + m.Name) {
+			some = append(some, m)
+		}
 	}
-	return "", &l.Owners, false
+	return some
 }
 
 // WeightsOf lists the measures that a farm weighs: those with a figure
 // farm.weight_<name> above 0.
 func WeightsOf(g *figures.Graph) []RankMeasure {
-	var weighed []RankMeasure
-	for _, m := range RankMeasures {
-		if f := g.Lookup("farm.weight_" + m.Name); f != nil && f.Type.Dimension == quantity.Number && f.Type.Len == 0 && f.Current() > 0 {
-			weighed = append(weighed, m)
-		}
-	}
-	return weighed
+	return slices.DeleteFunc(weighed(func(name string) bool { return g.Lookup(name) != nil }), func(m RankMeasure) bool {
+		return !(g.Lookup("farm.weight_"+m.Name).Current() > 0)
+	})
 }
 
-// RankDefinitions ranks the enterprises that can pay the target income by the
-// reader's weights. living are the definitions of LivingDefinitions. For each
-// enterprise it gives <enterprise>.rank.<measure>, from 1 for the best of them
-// to 0 for the last, evenly spaced by place; equals share the mean of their
-// places. So one enterprise that is far off does not hide what parts the
-// others. <enterprise>.rank.score is the mean of these by the weights,
+// Compare ranks the enterprises that can pay the target income by the reader's
+// weights. For each enterprise it gives <enterprise>.rank.<measure>, from 1 for
+// the best of them to 0 for the last, evenly spaced by place; equals share the
+// mean of their places. So one enterprise that is far off does not hide what parts
+// the others. <enterprise>.rank.score is the mean of these by the weights,
 // <enterprise>.rank.place the place by score, 1 for the highest, and
 // <enterprise>.rank.even_place what it would be with all weights the same.
-func RankDefinitions(g *figures.Graph, livings []Living, living []figures.Definition) []figures.Definition {
-	weighed := WeightsOf(g)
-	values := map[string]*figures.Definition{}
-	for i := range living {
-		values[living[i].Name] = &living[i]
+//
+// An enterprise is compared by the figures of the owners' work alone if they can
+// live of it, else by those with hired help.
+func Compare(specs []Spec, defined func(string) bool) ([]figures.Definition, *figures.Engine) {
+	measures := weighed(defined)
+	var definitions []figures.Definition
+	for i := range specs {
+		s := &specs[i]
+		var terms, weights []string
+		for _, m := range measures {
+			terms = append(terms, s.ID+".rank."+m.Name+" * farm.weight_"+m.Name)
+			weights = append(weights, "farm.weight_"+m.Name)
+		}
+		formula := `none("the farm has no weights; write, for example, weight_land: 2 under inputs in data/farm.yaml")`
+		if len(terms) > 0 {
+			sum := strings.Join(weights, " + ")
+			formula = "if(" + sum + " > 0, (" + strings.Join(terms, " + ") + ") / (" + sum + `), none("all weights are nought")) as 0.01`
+		}
+		definitions = append(definitions, figures.Definition{Name: s.ID + ".rank.score", Label: "Score by the weights", Scope: s.ID, Place: s.Place,
+			Formula: derived(s, formula), Engine: true})
 	}
-	var in []*Living
-	for i := range livings {
-		if _, _, ok := livings[i].Best(); ok {
-			in = append(in, &livings[i])
+	return definitions, &figures.Engine{Name: "the ranks of enterprises", Declare: func(d *figures.Declaration) figures.Run {
+		r := &ranking{measures: measures}
+		for i := range specs {
+			r.declare(d, &specs[i])
+		}
+		for _, m := range measures {
+			r.weights = append(r.weights, d.Read("farm.weight_"+m.Name))
+		}
+		return r.run
+	}}
+}
+
+// ranking is what ranks enterprises.
+type ranking struct {
+	measures []RankMeasure
+	weights  []*figures.In
+	all      []*ranked
+}
+
+// A ranked enterprise is told by one set of figures or the other.
+type ranked struct {
+	found         [2]*figures.In   // by the owners' work alone, and with hired help
+	scale         *figures.In      // with the reason why the owners can't live of it
+	of            [2][]*figures.In // by measure
+	scores        []*figures.Out
+	place, evenly *figures.Out
+}
+
+func (r *ranking) declare(d *figures.Declaration, s *Spec) {
+	if !d.Has(s.ID + "." + LivingWord + ".found") {
+		return
+	}
+	x := &ranked{scale: d.Read(s.ID + "." + LivingWord + ".scale")}
+	for k, word := range []string{LivingWord, LivingHiredWord} {
+		x.found[k] = d.Read(s.ID + "." + word + ".found")
+		for _, m := range r.measures {
+			x.of[k] = append(x.of[k], d.Read(s.ID+"."+word+"."+m.Living))
 		}
 	}
-	var all []figures.Definition
-	scores, even := map[*Living]float64{}, map[*Living]float64{} // by the weights, and all weighed the same
-	total := 0.0
-	for _, m := range weighed {
-		weight := "farm.weight_" + m.Name
-		w := g.Lookup(weight).Current()
-		total += w
-		of := make([]float64, len(in))
-		from := []string{}
-		for i, l := range in {
-			word, _, _ := l.Best()
-			name := l.Spec.ID + "." + word + "." + m.Living
-			from = append(from, name)
-			of[i] = math.NaN()
-			if d := values[name]; d != nil && d.NoAnswer == "" {
-				of[i] = d.Value.Value
+	give := func(name string, label, how say.Text, step float64) *figures.Out {
+		return d.Give(figures.Output{Name: s.ID + ".rank." + name, Label: label, Scope: s.ID, Place: s.Place, How: how, Unit: quantity.Unit{Factor: 1}, Step: step})
+	}
+	for _, m := range r.measures {
+		x.scores = append(x.scores, give(m.Name, say.With("Score for %s", m.What),
+			say.With("the place among those that pay by %s, from 1 for the best to 0 for the last, evenly spaced; equals share", m.What), 0.01))
+	}
+	x.place = give("place", "Place by the weights", "the place by score, 1 for the highest; equals share it", 0)
+	x.evenly = give("even_place", "Place with all weights the same", "the place if everything that has a weight weighed the same; equals share it", 0)
+	r.all = append(r.all, x)
+}
+
+func (r *ranking) run(c *figures.Case) {
+	var in []*ranked
+	word := map[*ranked]int{}
+	for _, x := range r.all {
+		outs := append([]*figures.Out{x.place, x.evenly}, x.scores...)
+		switch {
+		case c.Of(x.found[0]) == 1:
+			word[x] = 0
+		case c.Of(x.found[1]) == 1:
+			word[x] = 1
+		default:
+			why, _ := c.Why(x.scale)
+			for _, out := range outs {
+				c.None(out, say.With("it can't pay the target income: %s", why))
 			}
+			continue
+		}
+		in = append(in, x)
+	}
+	byWeight, even := make([]float64, len(in)), make([]float64, len(in))
+	total := 0.0
+	for k, m := range r.measures {
+		weight := c.Of(r.weights[k])
+		of := make([]float64, len(in))
+		for i, x := range in {
+			of[i] = c.Of(x.of[word[x]][k])
 		}
 		for i, score := range places(of, m.More) {
-			scores[in[i]] += float64(w * score)
-			even[in[i]] += score
-			all = append(all, figures.Definition{
-				Name: in[i].Spec.ID + ".rank." + m.Name, Label: say.With("Score for %s", m.What), Scope: in[i].Spec.ID, Place: in[i].Spec.Place,
-				Value: quantity.Quantity{Value: score, Step: 0.01}, From: from,
-				Found: say.With("the place among %s by %s, from 1 for the best to 0 for the last, evenly spaced; equals share", len(in), m.What),
-			})
+			c.Give(in[i].scores[k], score)
+			byWeight[i] += float64(weight * score)
+			if weight > 0 {
+				even[i] += score
+			}
 		}
+		total += weight
 	}
-	var terms, weights []string
-	for _, m := range weighed {
-		terms = append(terms, "~.rank."+m.Name+" * farm.weight_"+m.Name)
-		weights = append(weights, "farm.weight_"+m.Name)
-	}
-	byScore, evenly := make([]float64, len(in)), make([]float64, len(in))
-	var from []string
-	for i, l := range in {
-		byScore[i], evenly[i] = scores[l]/total, even[l]
-		from = append(from, l.Spec.ID+".rank.score")
-	}
-	place, evenPlace := map[*Living]int{}, map[*Living]int{}
-	for i, l := range in {
-		place[l], evenPlace[l] = 1, 1
+	for i, x := range in {
+		if !(total > 0) {
+			c.None(x.place, "the farm has no weights; write, for example, weight_land: 2 under inputs in data/farm.yaml")
+			c.None(x.evenly, "the farm has no weights; write, for example, weight_land: 2 under inputs in data/farm.yaml")
+			continue
+		}
+		place, evenly := 1.0, 1.0
 		for j := range in {
-			if byScore[j] > byScore[i]+1e-9 {
-				place[l]++
+			if byWeight[j]/total > byWeight[i]/total+1e-9 {
+				place++
 			}
-			if evenly[j] > evenly[i]+1e-9 {
-				evenPlace[l]++
+			if even[j]/total > even[i]/total+1e-9 {
+				evenly++
 			}
 		}
+		c.Give(x.place, place)
+		c.Give(x.evenly, evenly)
 	}
-	for i := range livings {
-		l := &livings[i]
-		_, answer, ok := l.Best()
-		reason := say.Text("")
-		switch {
-		case len(weighed) == 0:
-			reason = "the farm has no weights; write, for example, weight_land: 2 under inputs in data/farm.yaml"
-		case !ok:
-			reason = say.With("it can't pay the target income: %s", answer.Reason)
-		}
-		score := figures.Definition{Name: l.Spec.ID + ".rank.score", Label: "Score by the weights", Scope: l.Spec.ID, Place: l.Spec.Place}
-		if reason == "" {
-			formula := "(" + strings.Join(terms, " + ") + ") / (" + strings.Join(weights, " + ") + ") as 0.01"
-			score.Formula = derived(l.Spec, strings.ReplaceAll(formula, "~", l.Spec.ID))
-		} else {
-			score.Found, score.NoAnswer = "the mean of the scores by the weights", reason
-			for _, word := range []string{LivingWord, LivingHiredWord} {
-				score.From = append(score.From, l.Spec.ID+"."+word+".scale")
-			}
-		}
-		all = append(all, score, figures.Definition{
-			Name: l.Spec.ID + ".rank.place", Label: "Place by the weights", Scope: l.Spec.ID, Place: l.Spec.Place,
-			Value: quantity.Quantity{Value: float64(place[l])}, Found: "the place by score, 1 for the highest; equals share it", NoAnswer: reason,
-			From: append([]string{l.Spec.ID + ".rank.score"}, from...),
-		}, figures.Definition{
-			Name: l.Spec.ID + ".rank.even_place", Label: "Place with all weights the same", Scope: l.Spec.ID, Place: l.Spec.Place,
-			Value: quantity.Quantity{Value: float64(evenPlace[l])}, Found: "the place if everything that has a weight weighed the same; equals share it", NoAnswer: reason,
-			From: append([]string{l.Spec.ID + ".rank.score"}, from...),
-		})
-	}
-	return all
 }
 
 // places gives each value its place from 1 for the best to 0 for the last;

@@ -98,6 +98,12 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	simulation := risk.NewSimulation(declared, f.Risk, definitions)
 	maps.Copy(w.Tables, simulation.Tables())
 	engines := declared.Engines
+	for i := range f.Enterprises {
+		engines = append(engines, enterprise.LivingEngine(&f.Enterprises[i], f.Style))
+		definitions = append(definitions, enterprise.LivingDefinitions(&f.Enterprises[i], known[enterprise.Target], f.Units)...)
+	}
+	ranks, rank := enterprise.Compare(f.Enterprises, func(name string) bool { return known[name] != nil })
+	definitions, engines = append(definitions, ranks...), append(engines, rank)
 	// Searches run on a first graph; what they find are figures of the second,
 	// on which chapters rest. Mistakes in the first come again.
 	var texts []figures.Definition
@@ -158,7 +164,7 @@ func (f *Farm) lost(why *source.Error) []figures.Definition {
 // may fail the build by itself, for a farm in the making has figures without an
 // answer.
 func (f *Farm) found(g *figures.Graph, w *Worked) []figures.Definition {
-	all := enterprise.Compare(g, f.Enterprises, f.Style)
+	var all []figures.Definition
 	kinds := make([]string, len(f.Plan.Land))
 	for i, kind := range f.Plan.Land {
 		kinds[i] = kind.ID

@@ -27,6 +27,10 @@ type step struct {
 	from, to int
 	engine   *Figure
 	rounds   *rounds
+
+	// Of an engine: the slots of what it looks at that may differ between lanes,
+	// as first and number.
+	vary [][2]int
 }
 
 // NewCone returns the cone between figures of a graph. through has engines that
@@ -85,10 +89,19 @@ func (c *Cone) lay() {
 		}
 	}
 	c.steps = g.steps(nodes, set)
-	for _, s := range c.steps {
+	for i := range c.steps {
+		s := &c.steps[i]
 		if s.rounds != nil {
 			for _, f := range s.rounds.beside {
 				besides(f)
+			}
+		}
+		if s.engine == nil {
+			continue
+		}
+		for _, f := range s.engine.made.looksAt() {
+			if inside[f.Index] || set[f.Index] {
+				s.vary = append(s.vary, [2]int{f.slot, max(1, f.Type.Len)})
 			}
 		}
 	}
@@ -247,8 +260,11 @@ func (c *Cone) lanes(frame []float64, n int) *Lanes {
 	for _, f := range c.set {
 		l.spread(frame, f)
 	}
-	if l.one.frame == nil && slices.ContainsFunc(c.steps, func(s step) bool { return s.engine != nil }) {
-		l.one = Case{graph: c.graph, frame: c.graph.program.NewLanes(1), words: make([]say.Text, c.graph.words)}
+	if slices.ContainsFunc(c.steps, func(s step) bool { return s.engine != nil }) {
+		if l.one.frame == nil {
+			l.one = Case{graph: c.graph, frame: make([]float64, len(frame)), words: make([]say.Text, c.graph.words)}
+		}
+		copy(l.one.frame, frame)
 	}
 	return l
 }
@@ -326,7 +342,7 @@ func (c *Cone) Run(l *Lanes) {
 		s := &c.steps[i]
 		switch {
 		case s.engine != nil:
-			l.engine(s.engine.made)
+			l.engine(s)
 		case s.rounds != nil:
 			s.rounds.work(c.graph.program, l.frame, l.n, l.bends)
 		default:
@@ -335,11 +351,17 @@ func (c *Cone) Run(l *Lanes) {
 	}
 }
 
-// engine works an engine out lane by lane.
-func (l *Lanes) engine(m *maker) {
+// engine works an engine out in all lanes: by its own way of doing so, or lane by
+// lane.
+func (l *Lanes) engine(s *step) {
+	m := s.engine.made
+	if m.wide != nil {
+		m.wide(l)
+		return
+	}
 	frame := l.one.frame
 	for lane := range l.n {
-		for _, slots := range m.slots {
+		for _, slots := range s.vary {
 			for s := slots[0]; s < slots[0]+slots[1]; s++ {
 				frame[s] = l.frame[s*l.n+lane]
 			}
@@ -352,6 +374,29 @@ func (l *Lanes) engine(m *maker) {
 		}
 	}
 }
+
+// Why returns the reason for which a figure has no answer in the first lane of a
+// cone that has been run, and whether it has none.
+func (l *Lanes) Why(c *Cone, in *In) (say.Text, bool) {
+	if l.n != 1 {
+		panic("figures: reasons are told of one lane alone")
+	}
+	words := l.one.words
+	if words == nil {
+		words = make([]say.Text, l.graph.words)
+	}
+	return l.graph.none(l.frame, words, in.figure)
+}
+
+// Width is how many lanes there are.
+func (l *Lanes) Width() int { return l.n }
+
+// In returns the values of one place of a figure in all lanes. They must not be
+// changed.
+func (l *Lanes) In(in *In, place int) []float64 { return l.Lane(in.figure, place) }
+
+// Out returns where those of a figure that the engine gives go.
+func (l *Lanes) Out(out *Out, place int) []float64 { return l.Lane(out.figure, place) }
 
 // Reaches reports whether some figures rest on f: inRounds, by way of what is
 // worked in rounds; ever, in any way.

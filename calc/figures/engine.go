@@ -62,13 +62,19 @@ type Output struct {
 	Like *In     // in whose unit it is, instead of Unit
 	Step float64 // rounding step to show it with, in Unit; 0 for the default
 	Len  int     // how many values a series has; 0: a single value
-	// LikeLen makes it as long as Like.
-	LikeLen bool
-	Kind    formula.Kind // what its values are, where its unit does not say
-	Truth   bool         // yes or no
-	Text    bool         // words, and no number
+	// LikeLen makes it as long as Like, and LikeStep shows it to the step of
+	// Like's own formula.
+	LikeLen, LikeStep bool
+	// How it is shown, by what it is in the farm's own case: in a larger unit
+	// where that suits it better, with so many figures, in the unit of land.
+	Larger, InLand bool
+	Figures        int
+	Kind           formula.Kind // what its values are, where its unit does not say
+	Truth          bool         // yes or no
+	Text           bool         // words, and no number
 
-	Rests []*In // what it rests on, if less than all that the engine reads
+	Rests   []*In   // what it rests on, if less than all that the engine reads
+	RestsOn []*Cone // and what these cones rest on
 	// Alone says that it rests on Rests only, even if there are none.
 	Alone  bool
 	Hidden bool
@@ -148,7 +154,7 @@ type maker struct {
 	cones []*Cone
 	gives []*Figure
 	run   Run
-	slots [][2]int // of all figures that it may look at, as first and number
+	wide  func(*Lanes)
 }
 
 // declare takes the engines in.
@@ -204,8 +210,11 @@ func (b *builder) settle(node *Figure) {
 		if o.Like != nil && o.Like.figure != nil {
 			like := o.Like.figure
 			f.Unit, f.Type.Dimension = like.Unit, like.Type.Dimension
-			if o.Step == 0 {
+			if o.Step == 0 && (!o.LikeStep || like.Formula != nil && like.Formula.As != nil) {
 				f.Step = like.Step
+			}
+			if o.InLand {
+				f.Unit = b.inLand(f.Unit)
 			}
 			if o.LikeLen {
 				f.Type.Len = like.Type.Len
@@ -213,6 +222,38 @@ func (b *builder) settle(node *Figure) {
 		}
 		f.Type = f.Type.Settled(f.Unit)
 		f.slot = b.compiler.Input(f.Type.Len)
+	}
+}
+
+// inLand is the unit in which the farm measures land, for an area.
+func (b *builder) inLand(unit quantity.Unit) quantity.Unit {
+	if len(unit.Parts) == 1 && (unit.Parts[0].Unit.Symbol == "m" || unit.Parts[0].Unit.Symbol == "ft") {
+		unit, _ = b.Units.Land()
+	}
+	return unit
+}
+
+// show settles how figures are shown that depend on what they are.
+func (g *Graph) show() {
+	for _, node := range g.nodes {
+		for _, f := range node.made.gives {
+			x := g.base.frame[f.slot]
+			if o := f.output; f.broken || g.base.Waits(f) || x-x != 0 || f.Type.Len > 0 {
+				continue
+			} else if o.Larger && f.Step == 0 {
+				f.Unit = g.Units.Larger(x, f.Unit)
+			}
+			if n := f.output.Figures; n > 0 {
+				f.Step = 1
+				if shown := math.Abs(f.Unit.FromBase(x)); shown >= 1 {
+					for least := 1.0; shown >= least*10; least *= 10 {
+						if n--; n <= 0 {
+							f.Step *= 10
+						}
+					}
+				}
+			}
+		}
 	}
 }
 
@@ -242,14 +283,6 @@ func (m *maker) rest() []*Figure {
 		}
 	}
 	m.node.rests = all
-	for _, f := range all {
-		m.slots = append(m.slots, [2]int{f.slot, max(1, f.Type.Len)})
-	}
-	for _, c := range m.cones {
-		for _, f := range c.set {
-			m.slots = append(m.slots, [2]int{f.slot, max(1, f.Type.Len)})
-		}
-	}
 	for _, f := range m.gives {
 		f.rests = all
 		if f.output.Rests != nil || f.output.Alone {
@@ -259,10 +292,31 @@ func (m *maker) rest() []*Figure {
 					f.rests = append(f.rests, in.figure)
 				}
 			}
+			for _, c := range f.output.RestsOn {
+				for _, beside := range c.beside {
+					if !slices.Contains(f.rests, beside) {
+						f.rests = append(f.rests, beside)
+					}
+				}
+			}
 		}
 	}
 	return all
 }
+
+// looksAt returns all whose values an engine may use: what it rests on, and what
+// its cones set.
+func (m *maker) looksAt() []*Figure {
+	all := slices.Clone(m.rest())
+	for _, c := range m.cones {
+		all = append(all, c.set...)
+	}
+	return all
+}
+
+// Wide gives the engine a way to work out many cases at once, which must come to
+// the same to the bit as its Run in each.
+func (d *Declaration) Wide(run func(*Lanes)) { d.node.made.wide = run }
 
 // A Case is what an engine is worked out from, and where its figures go.
 type Case struct {

@@ -117,6 +117,7 @@ func BuildWith(units *quantity.System, years int, definitions []Definition, engi
 		t.all.lay(g, nil)
 	}
 	g.base = g.newValues()
+	g.show()
 	b.drop()
 	return g, b.errs.Err()
 }
@@ -384,7 +385,7 @@ func (b *builder) compile() {
 		for _, used := range f.uses {
 			if used.broken {
 				f.fail(used.fault)
-				if !f.Engine {
+				if !f.Engine && f.kind() == formulaNode {
 					used.fault.Follow(f.Place)
 				}
 			}

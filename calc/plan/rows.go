@@ -110,29 +110,46 @@ func (p *Declared) row(name, at string, label say.Text, whole, level bool, outpu
 			o.Alone = true
 			first = d.Give(o)
 		}
-		return func(c *figures.Case) {
-			sum, settled := 0.0, 0.0
-			settle := func(x float64) float64 {
-				switch {
-				case !whole:
-					return x
-				case level:
-					return math.Round(x)
+		var settled settling
+		switch {
+		case whole && level:
+			settled = roundEach
+		case whole:
+			settled = roundRunning
+		}
+		d.Wide(func(l *figures.Lanes) {
+			sums, wholes := make([]float64, l.Width()), make([]float64, l.Width())
+			add := func(to []float64, parts []*figures.In, place int) {
+				clear(to)
+				for _, in := range parts {
+					for i, x := range l.In(in, place) {
+						to[i] += x
+					}
 				}
-				// A sum from the opening to any month is never more than half a
-				// unit off.
-				sum += x
-				next := math.Round(sum)
-				x = next - settled
-				settled = next
-				return x
+				if settled != nil {
+					settled(to, sums, wholes)
+				}
 			}
 			if first != nil {
-				x := 0.0
-				for _, in := range before {
-					x += c.Of(in)
+				add(l.Out(first, 0), before, 0)
+			}
+			for m := range p.months() {
+				add(l.Out(out, m), parts, m)
+			}
+		})
+		return func(c *figures.Case) {
+			var sum, kept [1]float64
+			settle := func(x []float64) {
+				if settled != nil {
+					settled(x, sum[:], kept[:])
 				}
-				c.Give(first, settle(x))
+			}
+			if first != nil {
+				x := c.Room(first)
+				for _, in := range before {
+					x[0] += c.Of(in)
+				}
+				settle(x)
 			}
 			months := c.Room(out)
 			for _, in := range parts {
@@ -140,14 +157,36 @@ func (p *Declared) row(name, at string, label say.Text, whole, level bool, outpu
 					months[m] += x
 				}
 			}
-			for m, x := range months {
-				if x != x {
-					continue // a month without an answer leaves the others theirs
-				}
-				months[m] = settle(x)
+			for m := range months {
+				settle(months[m : m+1])
 			}
 		}
 	})
+}
+
+// A settling brings the amounts of one month in several cases to whole units of
+// money, with what they and those before them add up to.
+type settling func(x, sums, wholes []float64)
+
+// roundRunning rounds as amounts add up, so that a sum from the opening to any
+// month is never more than half a unit off. A month without an answer leaves the
+// others theirs.
+func roundRunning(x, sums, wholes []float64) {
+	for i, amount := range x {
+		if amount != amount {
+			continue
+		}
+		sums[i] += amount
+		next := math.Round(sums[i])
+		x[i] = next - wholes[i]
+		wholes[i] = next
+	}
+}
+
+func roundEach(x, _, _ []float64) {
+	for i := range x {
+		x[i] = math.Round(x[i])
+	}
 }
 
 // rows declares all rows of the books that other figures add up to.
