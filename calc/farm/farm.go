@@ -104,10 +104,15 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	}
 	ranks, rank := enterprise.Compare(f.Enterprises, func(name string) bool { return known[name] != nil })
 	definitions, engines = append(definitions, ranks...), append(engines, rank)
-	// Searches run on a first graph; what they find are figures of the second,
-	// on which chapters rest. Mistakes in the first come again.
+	mix := &risk.FarmMix{Specs: f.Enterprises, Running: f.Running(), Channels: f.Channels, Units: f.Units, Place: f.Place}
+	for _, kind := range f.Plan.Land {
+		mix.Land = append(mix.Land, kind.ID)
+	}
+	maps.Copy(w.Tables, mix.Tables(func(name string) bool { return known[name] != nil }))
+	engines = append(engines, mix.Engine())
+	// Records are set beside the plan of a first graph.
 	var texts []figures.Definition
-	definitions = append(slices.Clone(definitions), declared.Definitions...)
+	definitions = append(definitions, declared.Definitions...)
 	first, err := figures.BuildWith(f.Units, f.Plan.Years, definitions, engines, Functions...)
 	broken := f.Broken
 	if mistakes, ok := err.(source.Errors); ok && broken == nil {
@@ -116,7 +121,6 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	if broken != nil {
 		definitions = append(definitions, f.lost(broken)...)
 	} else {
-		definitions = append(definitions, f.found(first, w)...)
 		whole := plan.Work(first, f.Plan)
 		happened := actual.Work(first, whole, f.Records)
 		errs = append(errs, happened.Mistakes()...)
@@ -156,27 +160,6 @@ func (f *Farm) lost(why *source.Error) []figures.Definition {
 	all := make([]figures.Definition, len(names))
 	for i, name := range names {
 		all[i] = figures.Definition{Name: name, Place: f.Place, Hidden: true, Failed: why}
-	}
-	return all
-}
-
-// found are the figures that searches find, with their tables: none of them
-// may fail the build by itself, for a farm in the making has figures without an
-// answer.
-func (f *Farm) found(g *figures.Graph, w *Worked) []figures.Definition {
-	var all []figures.Definition
-	kinds := make([]string, len(f.Plan.Land))
-	for i, kind := range f.Plan.Land {
-		kinds[i] = kind.ID
-	}
-	mix := risk.BestFarmMix(g, f.Enterprises, f.Running(), kinds, f.Channels)
-	maps.Copy(w.Tables, mix.Tables())
-	maps.Copy(w.Facts, mix.Facts())
-	all = append(all, mix.Definitions()...)
-	for i := range all {
-		if all[i].Place.File == nil {
-			all[i].Place = f.Place // what rests on the whole farm stands at its head
-		}
 	}
 	return all
 }

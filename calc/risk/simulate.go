@@ -102,7 +102,7 @@ func NewSimulation(p *plan.Declared, settings Settings, definitions []figures.De
 	}
 	for i := range definitions {
 		d := &definitions[i]
-		if !d.IsInput() || d.Series != nil || d.Words != "" || d.NoAnswer != "" || d.Low == nil && d.High == nil || d.Failed {
+		if !d.IsInput() || d.Series != nil || d.Words != "" || d.NoAnswer != "" || d.Low == nil && d.High == nil || d.Failed != nil {
 			continue
 		}
 		if low, high := rangeOf(d, d.Value.Value); low < high && low <= d.Value.Value && d.Value.Value <= high {
