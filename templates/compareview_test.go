@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -13,7 +12,6 @@ import (
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
-	"rickyard/calc/trade"
 	"rickyard/content"
 	"rickyard/data"
 	"rickyard/templates"
@@ -123,38 +121,18 @@ func comparedDemo(t *testing.T, times string) (string, []enterprise.Spec, *figur
 	if err != nil {
 		t.Fatal(err)
 	}
-	used := map[string][]string{}
-	for _, item := range farm.Infrastructure {
-		for _, id := range item.UsedBy {
-			used[id] = append(used[id], item.ID)
-		}
-	}
-	var people []string
-	for _, p := range farm.People {
-		if p.HasHours {
-			people = append(people, p.ID)
-		}
-	}
-	functions := slices.Concat(enterprise.Functions, trade.Functions)
 	style := quantity.NewStyle(farm.Units, farm.Language)
-	definitions := append(farm.Definitions, enterprise.Definitions(farm.Enterprises, enterprise.Context{
-		Currency: farm.Currency, People: people, UsedBy: used, Units: farm.Units, Place: farm.Files[0].Whole(),
-	})...)
-	first, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
+	worked, err := farm.Whole(style).Work(book.Definitions(), false)
 	if err != nil {
 		t.Fatal(err)
 	}
-	definitions = slices.Concat(definitions, enterprise.Compare(first, farm.Enterprises, style), book.Definitions())
-	graph, err := figures.Build(farm.Units, farm.Horizon, definitions, functions...)
-	if err != nil {
-		t.Fatal(err)
-	}
+	graph := worked.Graph
 	drawer := drawer.New(templates.ChartScript(), drawer.Options{})
 	if err := drawer.Ready(); err != nil {
 		t.Skip(err)
 	}
 	w := &templates.Workbook{Title: "Compared", Language: farm.Language, Metric: true, Book: book, Graph: graph, Style: style,
-		Enterprises: farm.Enterprises, Facts: farm.Facts, Tables: farm.Tables(), Drawer: drawer}
+		Enterprises: farm.Enterprises, Facts: worked.Facts, Tables: worked.Tables, Drawer: drawer}
 	pages, err := w.Make()
 	if err != nil {
 		t.Fatal(err)

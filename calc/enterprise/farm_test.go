@@ -125,8 +125,12 @@ func style(g *figures.Graph) *quantity.Style {
 // second adds what the searches find to the figures they ran on.
 func second(t testing.TB, units *quantity.System, definitions []figures.Definition, g *figures.Graph, specs []enterprise.Spec) *figures.Graph {
 	t.Helper()
-	found := enterprise.Compare(g, specs, style(g))
-	with, err := figures.Build(units, 5, append(slices.Clone(definitions), found...), slices.Concat(enterprise.Functions, trade.Functions)...)
+	known := map[string]*figures.Definition{}
+	for i := range definitions {
+		known[definitions[i].Name] = &definitions[i]
+	}
+	more, engines := enterprise.Searches(specs, style(g), units, func(name string) *figures.Definition { return known[name] })
+	with, err := figures.BuildWith(units, 5, append(slices.Clone(definitions), more...), engines, slices.Concat(enterprise.Functions, trade.Functions)...)
 	if err != nil {
 		t.Fatal(err)
 	}

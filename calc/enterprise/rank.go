@@ -49,6 +49,18 @@ func WeightsOf(g *figures.Graph) []RankMeasure {
 	})
 }
 
+// Searches are what is found of all enterprises: the scales at which they pay, and
+// their ranks. known gives what is defined under a name, or nil.
+func Searches(specs []Spec, style *quantity.Style, units *quantity.System, known func(string) *figures.Definition) ([]figures.Definition, []*figures.Engine) {
+	definitions, rank := Compare(specs, func(name string) bool { return known(name) != nil })
+	var engines []*figures.Engine
+	for i := range specs {
+		engines = append(engines, LivingEngine(&specs[i], style))
+		definitions = append(definitions, LivingDefinitions(&specs[i], known(Target), units)...)
+	}
+	return definitions, append(engines, rank)
+}
+
 // Compare ranks the enterprises that can pay the target income by the reader's
 // weights. For each enterprise it gives <enterprise>.rank.<measure>, from 1 for
 // the best of them to 0 for the last, evenly spaced by place; equals share the

@@ -91,19 +91,16 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	for i := range definitions {
 		known[definitions[i].Name] = &definitions[i]
 	}
-	declared := f.Plan.Declare(f.Units, func(name string) *figures.Definition { return known[name] })
+	lookup := func(name string) *figures.Definition { return known[name] }
+	declared := f.Plan.Declare(f.Units, lookup)
 	maps.Copy(w.Tables, declared.Tables())
 	scenarios := risk.NewScenarios(declared, f.Scenarios)
 	maps.Copy(w.Tables, scenarios.Tables())
 	simulation := risk.NewSimulation(declared, f.Risk, definitions)
 	maps.Copy(w.Tables, simulation.Tables())
 	engines := declared.Engines
-	for i := range f.Enterprises {
-		engines = append(engines, enterprise.LivingEngine(&f.Enterprises[i], f.Style))
-		definitions = append(definitions, enterprise.LivingDefinitions(&f.Enterprises[i], known[enterprise.Target], f.Units)...)
-	}
-	ranks, rank := enterprise.Compare(f.Enterprises, func(name string) bool { return known[name] != nil })
-	definitions, engines = append(definitions, ranks...), append(engines, rank)
+	compared, searches := enterprise.Searches(f.Enterprises, f.Style, f.Units, lookup)
+	definitions, engines = append(definitions, compared...), append(engines, searches...)
 	mix := &risk.FarmMix{Specs: f.Enterprises, Running: f.Running(), Channels: f.Channels, Units: f.Units, Place: f.Place}
 	for _, kind := range f.Plan.Land {
 		mix.Land = append(mix.Land, kind.ID)
