@@ -126,7 +126,7 @@ var badInputs = []badInput{
 	{name: "no unit", file: farmYAML, old: "3.2 ha", new: "6", seen: true,
 		want: "data/farm.yaml:33:19: the area of pasture has no unit; expected an area such as 6 ha"},
 	{name: "unknown unit", file: farmYAML, old: "3.2 ha", new: "6 hectars",
-		want: "data/farm.yaml:33:19: the area of pasture: \"hectars\" is not a unit or a counted thing of this farm; a thing to count is declared under counts in farm.yaml"},
+		want: "data/farm.yaml:33:19: the area of pasture: \"hectars\" is not a unit or a counted thing of this farm; did you mean hectare?"},
 	{name: "not a number", file: farmYAML, old: "3.2 ha", new: "six ha", seen: true,
 		want: "data/farm.yaml:33:19: the area of pasture: \"six ha\" is not a number with a unit; expected something like 0.52 GBP/kg"},
 	{name: "decimal comma", file: farmYAML, old: "16 h/week", new: "16,5 h/week",

@@ -335,7 +335,7 @@ func (c *Compiler) sumUnit(n *binaryNode, x, y Operand) (quantity.Unit, bool) {
 		if a != degrees {
 			return quantity.Days, true
 		}
-		return quantity.Kelvin, true
+		return difference(x, y), true
 	case point(x) && point(y):
 		c.fail(source.WrongUnit, n.where(), "two %s can't be added", points(x)).With("only a difference can be added to one")
 		return quantity.Unit{}, false
@@ -348,6 +348,14 @@ func (c *Compiler) sumUnit(n *binaryNode, x, y Operand) (quantity.Unit, bool) {
 		return y.Unit, true
 	}
 	return x.Unit, true
+}
+
+// difference is the unit of the difference of two temperatures.
+func difference(x, y Operand) quantity.Unit {
+	if x.Unit.Offset == y.Unit.Offset && x.Unit.Factor == quantity.Fahrenheits.Factor {
+		return quantity.Fahrenheits
+	}
+	return quantity.Kelvin
 }
 
 // sumKind is the kind of a sum in a unit. A point and what is added to it are a

@@ -143,11 +143,14 @@
 //	2027-03-14 - 18 month -> 14 Sep 2025
 //	6 Apr + 1.5 month -> no answer: a date moves by whole months; a part of one is said in days
 //
-// Temperatures are written in degC or degF, their differences in K.
+// Temperatures are written in degC or degF, their differences in K or, of degrees
+// Fahrenheit, Fdeg.
 //
 //	-5 degC + 10 K -> 5 °C
 //	18 degC - 5 degC -> 13 K
 //	212 degF is 100 degC -> yes
+//	212 degF - 32 degF -> 180 F°
+//	50 degF + 18 Fdeg as degC -> 20 °C
 //
 // Neither dates nor such temperatures can be multiplied or added up: 20 degC is
 // not twice 10 degC.

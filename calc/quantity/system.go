@@ -34,6 +34,7 @@ type System struct {
 	names      map[string]*Definition
 	currencies map[string]*Definition
 	customary  bool
+	vague      map[string][]string // words that may mean one of several units
 }
 
 var thingName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,39}$`)
@@ -43,7 +44,7 @@ var thingName = regexp.MustCompile(`^[a-z][a-z0-9_]{0,39}$`)
 // thing whose name is not a plain lower-case word or is taken by a unit, and
 // on a pack of something unknown; all failures are joined in one error.
 func NewSystem(currencyCode string, things []Thing) (*System, error) {
-	s := &System{names: map[string]*Definition{}, currencies: map[string]*Definition{}}
+	s := &System{names: map[string]*Definition{}, currencies: map[string]*Definition{}, vague: map[string][]string{}}
 	for i := range Standard {
 		d := &Standard[i]
 		s.names[d.Symbol] = d
@@ -52,6 +53,9 @@ func NewSystem(currencyCode string, things []Thing) (*System, error) {
 		}
 		if d.Plural != "" && !strings.Contains(d.Plural, " ") {
 			s.names[d.Plural] = d
+		}
+		for _, word := range d.Vague {
+			s.vague[word] = append(s.vague[word], d.Symbol)
 		}
 	}
 	// Each currency is its own dimension: money in two currencies can't be added.
@@ -266,8 +270,8 @@ func (s *System) part(text string) (Part, error) {
 	if d, ok := s.named(name); ok && len(digits) == 1 && digits[0] >= '1' {
 		return Part{d, int(digits[0] - '0')}, nil
 	}
-	if better, ok := vague[name]; ok {
-		return Part{}, fmt.Errorf("%q means different things in different countries; write %s", name, better)
+	if better := s.vague[name]; better != nil {
+		return Part{}, fmt.Errorf("%q means different things in different countries; write %s", name, oneOf(better))
 	}
 	near := source.Nearest(name, s.Names())
 	if code := strings.ToUpper(name); s.currencies[code] != nil {
@@ -277,6 +281,15 @@ func (s *System) part(text string) (Part, error) {
 		return Part{}, fmt.Errorf("%s is not a unit or a counted thing of this farm; did you mean %s?", quoteShort(text), near)
 	}
 	return Part{}, fmt.Errorf("%s is not a unit or a counted thing of this farm; a thing to count is declared under counts in farm.yaml", quoteShort(text))
+}
+
+// oneOf lists words of which one is meant: a, b or c.
+func oneOf(words []string) string {
+	last := len(words) - 1
+	if last == 0 {
+		return words[0]
+	}
+	return strings.Join(words[:last], ", ") + " or " + words[last]
 }
 
 var superscripts = strings.NewReplacer("¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9")

@@ -258,7 +258,7 @@ func TestParseRefuses(t *testing.T) {
 		{"5 hem", `"hem" is not a unit or a counted thing of this farm; did you mean hen?`},
 		{"5 GBP/trai", `"trai" is not a unit or a counted thing of this farm; did you mean tray?`},
 		{"5 usd", `"usd" is not a unit or a counted thing of this farm; did you mean USD?`},
-		{"5 ton", `"ton" means different things in different countries; write t (tonne), uston or impton`},
+		{"5 ton", `"ton" means different things in different countries; write t, uston or impton`},
 		{"5 gal/acre", `"gal" means different things in different countries; write usgal or impgal`},
 		{"12 C", `"C" means different things in different countries; write degC`},
 		{"5 GBP/", `"GBP/" lacks a unit beside a / or ·; expected something like GBP/kg`},

@@ -19,6 +19,7 @@ type Definition struct {
 	Exact     bool    // the source defines the factor; otherwise it is rounded
 	Source    string
 	Also      []string // other ways to write it
+	Vague     []string // words that may mean it or another unit, and so are refused
 	Counted   bool     // a thing of the farm's own, whose names the farmer gave
 }
 
@@ -49,51 +50,52 @@ var Standard = []Definition{
 	{Symbol: "%", Factor: 0.01, Exact: true, Source: si},
 	{Symbol: "deg", Shown: "°", Factor: 0.017453292519943295, Source: si, Also: []string{"°"}},
 
-	{Symbol: "m", Dimension: Length, Factor: 1, Exact: true, Source: si},
-	{Symbol: "mm", Dimension: Length, Factor: 1e-3, Exact: true, Source: si},
-	{Symbol: "cm", Dimension: Length, Factor: 1e-2, Exact: true, Source: si},
-	{Symbol: "km", Dimension: Length, Factor: 1e3, Exact: true, Source: si},
-	{Symbol: "in", Dimension: Length, Factor: inch, Exact: true, Source: sp811},
-	{Symbol: "ft", Dimension: Length, Factor: foot, Exact: true, Source: sp811},
-	{Symbol: "yd", Dimension: Length, Factor: 3 * foot, Exact: true, Source: sp811},
-	{Symbol: "mi", Dimension: Length, Factor: 5280 * foot, Exact: true, Source: sp811},
+	{Symbol: "m", Dimension: Length, Factor: 1, Exact: true, Source: si, Also: []string{"metre", "metres", "meter", "meters"}},
+	{Symbol: "mm", Dimension: Length, Factor: 1e-3, Exact: true, Source: si, Also: []string{"millimetre", "millimetres"}},
+	{Symbol: "cm", Dimension: Length, Factor: 1e-2, Exact: true, Source: si, Also: []string{"centimetre", "centimetres"}},
+	{Symbol: "km", Dimension: Length, Factor: 1e3, Exact: true, Source: si, Also: []string{"kilometre", "kilometres"}},
+	{Symbol: "in", Dimension: Length, Factor: inch, Exact: true, Source: sp811, Also: []string{"inch", "inches"}},
+	{Symbol: "ft", Dimension: Length, Factor: foot, Exact: true, Source: sp811, Also: []string{"foot", "feet"}},
+	{Symbol: "yd", Dimension: Length, Factor: 3 * foot, Exact: true, Source: sp811, Also: []string{"yard", "yards"}},
+	{Symbol: "mi", Dimension: Length, Factor: 5280 * foot, Exact: true, Source: sp811, Also: []string{"mile", "miles"}},
 
-	{Symbol: "ha", Dimension: Area, Factor: 1e4, Exact: true, Source: si},
+	{Symbol: "ha", Dimension: Area, Factor: 1e4, Exact: true, Source: si, Also: []string{"hectare", "hectares"}},
 	{Symbol: "acre", Plural: "acres", Dimension: Area, Factor: acre, Exact: true, Source: sp811 + ", international foot"},
 
-	{Symbol: "L", Dimension: Volume, Factor: 1e-3, Exact: true, Source: si, Also: []string{"l", "litre", "litres"}},
-	{Symbol: "ml", Dimension: Volume, Factor: 1e-6, Exact: true, Source: si, Also: []string{"mL"}},
-	{Symbol: "usgal", Shown: "US gal", Dimension: Volume, Factor: usGallon, Exact: true, Source: handbook},
-	{Symbol: "usqt", Shown: "US qt", Dimension: Volume, Factor: usGallon / 4, Exact: true, Source: handbook},
-	{Symbol: "uspt", Shown: "US pt", Dimension: Volume, Factor: usGallon / 8, Exact: true, Source: handbook},
-	{Symbol: "usfloz", Shown: "US fl oz", Dimension: Volume, Factor: usGallon / 128, Exact: true, Source: handbook},
-	{Symbol: "impgal", Shown: "imp gal", Dimension: Volume, Factor: impGallon, Exact: true, Source: sp811},
-	{Symbol: "impqt", Shown: "imp qt", Dimension: Volume, Factor: impGallon / 4, Exact: true, Source: sp811},
-	{Symbol: "imppt", Shown: "imp pt", Dimension: Volume, Factor: impGallon / 8, Exact: true, Source: sp811},
-	{Symbol: "impfloz", Shown: "imp fl oz", Dimension: Volume, Factor: impGallon / 160, Exact: true, Source: sp811},
-	{Symbol: "usbu", Shown: "US bu", Dimension: Volume, Factor: 2150.42 * cubicInch, Exact: true, Source: handbook},
-	{Symbol: "impbu", Shown: "imp bu", Dimension: Volume, Factor: 8 * impGallon, Exact: true, Source: sp811},
+	{Symbol: "L", Dimension: Volume, Factor: 1e-3, Exact: true, Source: si, Also: []string{"liter", "liters", "l", "litre", "litres"}},
+	{Symbol: "ml", Dimension: Volume, Factor: 1e-6, Exact: true, Source: si, Also: []string{"millilitre", "millilitres", "mL"}},
+	{Symbol: "usgal", Shown: "US gal", Dimension: Volume, Factor: usGallon, Exact: true, Source: handbook, Vague: []string{"gal", "gallon", "gallons"}},
+	{Symbol: "usqt", Shown: "US qt", Dimension: Volume, Factor: usGallon / 4, Exact: true, Source: handbook, Vague: []string{"qt", "quart", "quarts"}},
+	{Symbol: "uspt", Shown: "US pt", Dimension: Volume, Factor: usGallon / 8, Exact: true, Source: handbook, Vague: []string{"pt", "pint", "pints"}},
+	{Symbol: "usfloz", Shown: "US fl oz", Dimension: Volume, Factor: usGallon / 128, Exact: true, Source: handbook, Vague: []string{"floz"}},
+	{Symbol: "impgal", Shown: "imp gal", Dimension: Volume, Factor: impGallon, Exact: true, Source: sp811, Vague: []string{"gal", "gallon", "gallons"}},
+	{Symbol: "impqt", Shown: "imp qt", Dimension: Volume, Factor: impGallon / 4, Exact: true, Source: sp811, Vague: []string{"qt", "quart", "quarts"}},
+	{Symbol: "imppt", Shown: "imp pt", Dimension: Volume, Factor: impGallon / 8, Exact: true, Source: sp811, Vague: []string{"pt", "pint", "pints"}},
+	{Symbol: "impfloz", Shown: "imp fl oz", Dimension: Volume, Factor: impGallon / 160, Exact: true, Source: sp811, Vague: []string{"floz"}},
+	{Symbol: "cord", Plural: "cords", Dimension: Volume, Factor: 128 * foot * foot * foot, Exact: true, Source: sp811 + ", 128 ft3"},
+	{Symbol: "usbu", Shown: "US bu", Dimension: Volume, Factor: 2150.42 * cubicInch, Exact: true, Source: handbook, Vague: []string{"bu", "bushel", "bushels"}},
+	{Symbol: "impbu", Shown: "imp bu", Dimension: Volume, Factor: 8 * impGallon, Exact: true, Source: sp811, Vague: []string{"bu", "bushel", "bushels"}},
 
-	{Symbol: "kg", Dimension: Mass, Factor: 1, Exact: true, Source: si},
-	{Symbol: "g", Dimension: Mass, Factor: 1e-3, Exact: true, Source: si},
+	{Symbol: "kg", Dimension: Mass, Factor: 1, Exact: true, Source: si, Also: []string{"kilogram", "kilograms"}},
+	{Symbol: "g", Dimension: Mass, Factor: 1e-3, Exact: true, Source: si, Also: []string{"gram", "grams"}},
 	{Symbol: "mg", Dimension: Mass, Factor: 1e-6, Exact: true, Source: si},
-	{Symbol: "t", Dimension: Mass, Factor: 1e3, Exact: true, Source: si, Also: []string{"tonne", "tonnes"}},
-	{Symbol: "lb", Dimension: Mass, Factor: pound, Exact: true, Source: sp811},
-	{Symbol: "oz", Dimension: Mass, Factor: pound / 16, Exact: true, Source: sp811},
-	{Symbol: "uston", Shown: "US ton", Plural: "US tons", Dimension: Mass, Factor: 2000 * pound, Exact: true, Source: sp811},
-	{Symbol: "impton", Shown: "imp ton", Plural: "imp tons", Dimension: Mass, Factor: 2240 * pound, Exact: true, Source: sp811},
-	{Symbol: "uscwt", Shown: "US cwt", Dimension: Mass, Factor: 100 * pound, Exact: true, Source: sp811},
-	{Symbol: "impcwt", Shown: "imp cwt", Dimension: Mass, Factor: 112 * pound, Exact: true, Source: sp811},
+	{Symbol: "t", Dimension: Mass, Factor: 1e3, Exact: true, Source: si, Also: []string{"tonne", "tonnes"}, Vague: []string{"ton", "tons"}},
+	{Symbol: "lb", Dimension: Mass, Factor: pound, Exact: true, Source: sp811, Also: []string{"lbs", "pound", "pounds"}},
+	{Symbol: "oz", Dimension: Mass, Factor: pound / 16, Exact: true, Source: sp811, Also: []string{"ounce", "ounces"}},
+	{Symbol: "uston", Shown: "US ton", Plural: "US tons", Dimension: Mass, Factor: 2000 * pound, Exact: true, Source: sp811, Vague: []string{"ton", "tons"}},
+	{Symbol: "impton", Shown: "imp ton", Plural: "imp tons", Dimension: Mass, Factor: 2240 * pound, Exact: true, Source: sp811, Vague: []string{"ton", "tons"}},
+	{Symbol: "uscwt", Shown: "US cwt", Dimension: Mass, Factor: 100 * pound, Exact: true, Source: sp811, Vague: []string{"cwt"}},
+	{Symbol: "impcwt", Shown: "imp cwt", Dimension: Mass, Factor: 112 * pound, Exact: true, Source: sp811, Vague: []string{"cwt"}},
 	{Symbol: "bu_corn", Shown: "bu corn", Dimension: Mass, Factor: 56 * pound, Exact: true, Source: bushelWgt},
 	{Symbol: "bu_rye", Shown: "bu rye", Dimension: Mass, Factor: 56 * pound, Exact: true, Source: bushelWgt},
 	{Symbol: "bu_sorghum", Shown: "bu sorghum", Dimension: Mass, Factor: 56 * pound, Exact: true, Source: bushelWgt},
-	{Symbol: "bu_wheat", Shown: "bu wheat", Dimension: Mass, Factor: 60 * pound, Exact: true, Source: bushelWgt},
+	{Symbol: "bu_wheat", Shown: "bu wheat", Dimension: Mass, Factor: 60 * pound, Exact: true, Source: bushelWgt, Vague: []string{"bu", "bushel", "bushels"}},
 	{Symbol: "bu_soybean", Shown: "bu soybeans", Dimension: Mass, Factor: 60 * pound, Exact: true, Source: bushelWgt},
 	{Symbol: "bu_barley", Shown: "bu barley", Dimension: Mass, Factor: 48 * pound, Exact: true, Source: "commodity conversion table, 45.930 bushels a tonne"},
 	{Symbol: "bu_oats", Shown: "bu oats", Dimension: Mass, Factor: 32 * pound, Exact: true, Source: bushelWgt + " (34 lb in Canada)"},
 
-	{Symbol: "s", Dimension: Time, Factor: 1, Exact: true, Source: si},
-	{Symbol: "min", Dimension: Time, Factor: 60, Exact: true, Source: si},
+	{Symbol: "s", Dimension: Time, Factor: 1, Exact: true, Source: si, Also: []string{"second", "seconds"}},
+	{Symbol: "min", Dimension: Time, Factor: 60, Exact: true, Source: si, Also: []string{"minute", "minutes"}},
 	{Symbol: "h", Dimension: Time, Factor: 3600, Exact: true, Source: si, Also: []string{"hour", "hours"}},
 	{Symbol: "day", Plural: "days", Dimension: Time, Factor: day, Exact: true, Source: si},
 	{Symbol: "week", Plural: "weeks", Dimension: Time, Factor: 7 * day, Exact: true, Source: "seven days"},
@@ -104,9 +106,13 @@ var Standard = []Definition{
 
 	{Symbol: "calendar", Dimension: Time, Factor: day, Exact: true, Source: "days since 1970-01-01, ISO 8601"},
 
-	{Symbol: "K", Dimension: Temperature, Factor: 1, Exact: true, Source: si},
-	{Symbol: "degC", Shown: "°C", Dimension: Temperature, Factor: 1, Offset: 273.15, Exact: true, Source: si, Also: []string{"°C"}},
-	{Symbol: "degF", Shown: "°F", Dimension: Temperature, Factor: 5. / 9, Offset: 459.67 * 5 / 9, Exact: true, Source: sp811, Also: []string{"°F"}},
+	{Symbol: "K", Dimension: Temperature, Factor: 1, Exact: true, Source: si, Also: []string{"kelvin", "kelvins"}},
+	{Symbol: "degC", Shown: "°C", Dimension: Temperature, Factor: 1, Offset: 273.15, Exact: true, Source: si, Also: []string{"°C"}, Vague: []string{"C"}},
+	{Symbol: "degF", Shown: "°F", Dimension: Temperature, Factor: 5. / 9, Offset: 459.67 * 5 / 9, Exact: true, Source: sp811, Also: []string{"°F"}, Vague: []string{"F"}},
+
+	{Symbol: "Fdeg", Shown: "F°", Dimension: Temperature, Factor: 5. / 9, Exact: true, Source: sp811 + ", a difference in degrees Fahrenheit"},
+
+	{Symbol: "mph", Dimension: "m s^-1", Factor: 5280 * foot / 3600, Exact: true, Source: sp811},
 
 	{Symbol: "J", Dimension: Energy, Factor: 1, Exact: true, Source: si},
 	{Symbol: "kJ", Dimension: Energy, Factor: 1e3, Exact: true, Source: si},
@@ -115,6 +121,8 @@ var Standard = []Definition{
 	{Symbol: "Wh", Dimension: Energy, Factor: 3.6e3, Exact: true, Source: si},
 	{Symbol: "kWh", Dimension: Energy, Factor: 3.6e6, Exact: true, Source: si},
 	{Symbol: "Btu", Dimension: Energy, Factor: 1055.05585262, Exact: true, Source: sp811 + ", International Table"},
+	{Symbol: "therm", Plural: "therms", Dimension: Energy, Factor: 1e5 * 1055.05585262, Exact: true, Source: sp811 + ", 100 000 Btu, International Table, as in Britain"},
+	{Symbol: "ustherm", Shown: "US therm", Plural: "US therms", Dimension: Energy, Factor: 1.054804e8, Exact: true, Source: sp811},
 	{Symbol: "W", Dimension: Power, Factor: 1, Exact: true, Source: si},
 	{Symbol: "kW", Dimension: Power, Factor: 1e3, Exact: true, Source: si},
 	{Symbol: "MW", Dimension: Power, Factor: 1e6, Exact: true, Source: si},
@@ -133,16 +141,6 @@ var Standard = []Definition{
 	{Symbol: "kPa", Dimension: "kg m^-1 s^-2", Factor: 1e3, Exact: true, Source: si},
 	{Symbol: "bar", Dimension: "kg m^-1 s^-2", Factor: 1e5, Exact: true, Source: si},
 	{Symbol: "psi", Dimension: "kg m^-1 s^-2", Factor: pound * gravity / (inch * inch), Exact: true, Source: sp811},
-}
-
-// vague are words that name different units in different countries, with
-// what to write instead.
-var vague = map[string]string{
-	"gal": "usgal or impgal", "gallon": "usgal or impgal", "gallons": "usgal or impgal",
-	"bu": "usbu or impbu for a volume, or the bushel of a crop such as bu_wheat", "bushel": "usbu, impbu or the bushel of a crop such as bu_wheat",
-	"ton": "t (tonne), uston or impton", "tons": "t (tonne), uston or impton",
-	"cwt": "uscwt or impcwt", "pt": "uspt or imppt", "pint": "uspt or imppt", "qt": "usqt or impqt", "quart": "usqt or impqt", "floz": "usfloz or impfloz",
-	"C": "degC", "F": "degF",
 }
 
 // A Part is a power of one named unit.
@@ -434,8 +432,9 @@ func (u Unit) write(name func(*Definition) string, power func(int) string) strin
 // Days and Kelvin are the units of a difference between two dates and between
 // two temperatures.
 var (
-	Days   = Of(standard("day"))
-	Kelvin = Of(standard("K"))
+	Days        = Of(standard("day"))
+	Kelvin      = Of(standard("K"))
+	Fahrenheits = Of(standard("Fdeg"))
 	// Months is a twelfth of a year of 365 days.
 	Months = Of(standard("month"))
 	// CalendarDays is the unit of a date.

@@ -3,6 +3,7 @@ package quantity
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -96,6 +97,12 @@ func TestConversions(t *testing.T) {
 		{"", 1, "oz", "g", 28.349523125, 0, b8},
 		{"", 1, "Btu", "J", 1055.056, 0.0005, b8},
 		{"", 1, "kWh", "MJ", 3.6, 0, b8},
+		{"", 1, "therm", "J", 1.05506e8, 500, b8 + ", therm (EC)"},
+		{"", 1, "ustherm", "J", 1.054804e8, 0, b8 + ", therm (US)"},
+		{"", 1, "cord", "m3", 3.624556, 5e-7, b8},
+		{"", 1, "mph", "m/s", 0.44704, 1e-15, b8 + ", mile per hour"},
+		{"", 1, "mph", "km/h", 1.609344, 1e-14, b8 + ", mile per hour"},
+		{"", 18, "Fdeg", "K", 10, 1e-14, b8 + ", degree Fahrenheit (temperature interval)"},
 		{"", 1, "psi", "kPa", 6.894757, 5e-7, b8},
 		{"", 1, "bar", "kPa", 100, 0, b8},
 		{"", 1, "impfloz", "ml", 28.41306, 5e-6, b8},
@@ -156,8 +163,13 @@ func TestConversions(t *testing.T) {
 }
 
 func TestEveryUnitIsSourcedAndNamedOnce(t *testing.T) {
-	names := map[string]string{}
+	names, vague := map[string]string{}, map[string]bool{}
 	bases := map[Dimension]int{}
+	for _, d := range Standard {
+		for _, word := range d.Vague {
+			vague[word] = true
+		}
+	}
 	for _, d := range Standard {
 		if d.Source == "" {
 			t.Errorf("%s has no source", d.Symbol)
@@ -179,7 +191,7 @@ func TestEveryUnitIsSourcedAndNamedOnce(t *testing.T) {
 				t.Errorf("%q names both %s and %s", name, other, d.Symbol)
 			}
 			names[name] = d.Symbol
-			if _, taken := vague[name]; taken {
+			if taken := vague[name]; taken {
 				t.Errorf("%q is both a unit and too vague to be one", name)
 			}
 			if _, month := Month(name); month {
@@ -199,9 +211,9 @@ func TestEveryUnitIsSourcedAndNamedOnce(t *testing.T) {
 			t.Errorf("ParseUnit(%q) = %v, %v, want %s", name, u, err, symbol)
 		}
 	}
-	for _, names := range vague {
-		if names == "" {
-			t.Error("a vague word without advice")
+	for word := range vague {
+		if _, err := s.ParseUnit(word); err == nil || !strings.Contains(err.Error(), "means different things in different countries; write ") {
+			t.Errorf("%s: %v", word, err)
 		}
 	}
 }
