@@ -436,3 +436,35 @@ func BenchmarkGarden(b *testing.B) {
 		g.Plan()
 	}
 }
+
+// By pencil: which bed is taken. The shortest that holds enough, in the open before
+// under cover; where none holds enough the longest; and of beds alike the one that
+// is idle least.
+func TestBedTaken(t *testing.T) {
+	crop := Crop{Name: "Chard", Family: "Beet", Need: 14, Gain: []float64{7}, Picks: []float64{1}, Yield: 2, Worth: 1}
+	beds := []Bed{{Name: "long", Length: 30}, {Name: "under", Length: 11, Under: true}, {Name: "short", Length: 12}, {Name: "middle", Length: 20}}
+	for kg, want := range map[float64][]int{24: {2}, 25: {3}, 41: {0}, 60: {0}, 61: {0, 2}, 100: {0, 3}, 122: {0, 3, 2}, 150: {0, 3, 2, 1}} {
+		g := &Garden{Crops: []Crop{crop}, Beds: beds, Wanted: [][]float64{{0, 0, 0, kg}}}
+		plan := g.Plan()
+		var took []int
+		for _, p := range plan.Plantings {
+			took = append(took, p.Bed)
+		}
+		if !equal(took, want) {
+			t.Errorf("for %g kg beds %v are taken, want %v", kg, took, want)
+		}
+	}
+	// Chard stands on A from week 3 and on B from week 5; cress that is off by then
+	// goes onto A.
+	early := crop
+	early.Name, early.Worth = "Cress", 0.1
+	g := &Garden{
+		Crops:  []Crop{crop, early},
+		Beds:   []Bed{{Name: "A", Length: 10}, {Name: "B", Length: 10}},
+		Wanted: [][]float64{{0, 0, 0, 0, 0, 20, 0, 20, 0}, {0, 0, 20, 0, 0, 0, 0, 0, 0}},
+	}
+	plan := g.Plan()
+	if len(plan.Short) != 0 || len(plan.Plantings) != 3 || plan.Plantings[2].Bed != plan.Plantings[0].Bed {
+		t.Errorf("planted %v, short of %v", plan.Plantings, plan.Short)
+	}
+}
