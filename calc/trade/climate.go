@@ -147,6 +147,14 @@ var weather = []*formula.Function{
 		Result: formula.Param{Dimension: quantity.Temperature, Unit: "K"},
 		Eval:   func(x, out []float64) { out[0] = climate.SineDegrees(x[0], x[1], x[2], x[3]) },
 	},
+	{
+		Name: "years_below", About: "the value that a share of the years stays below, by its rank among them",
+		Source: "rank p (n + 1), Weibull 1939; a tenth needs nine years",
+		Params: []formula.Param{someShare("share", "the share of the years"), many(formula.Param{Name: "years", About: "the value of a year", Any: true})},
+		Rules:  []formula.Rule{{Words: "there are too few years to say", Holds: func(x []float64) bool { return !math.IsNaN(climate.Rank(x[1:], x[0])) }}},
+		Result: formula.Param{Like: 2},
+		Eval:   func(x, out []float64) { out[0] = climate.Rank(x[1:], x[0]) },
+	},
 }
 
 const fao56 = "FAO Irrigation and Drainage Paper 56, equation "

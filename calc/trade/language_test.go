@@ -55,6 +55,8 @@ func TestInTheLanguage(t *testing.T) {
 		{"sky_radiation(60 deg, 21 Jun) as 0.1 MJ/m2/day", "41.3 MJ/m²/day", "lies outside what is published for it, from -55 to 55 deg (FAO Irrigation and Drainage Paper 56, equation 21)"},
 		{"hargreaves(14.8 degC, 26.6 degC, 40.6 MJ/m2/day) as 0.1 mm/day", "5.0 mm/day", ""},
 		{"hargreaves(monthly(1 degC, 1 degC, 2 degC, 4 degC, 7 degC, 10 degC, 12 degC, 12 degC, 9 degC, 7 degC, 4 degC, 2 degC), 22 degC, 30 MJ/m2/day) * month_days() as 1 mm", "117 mm, 106 mm, 116 mm, 110 mm, 109 mm, 99 mm, 96 mm, 96 mm, 101 mm, 109 mm, 110 mm, 116 mm", ""},
+		{"years_below(20 %, 700 mm, 650 mm, 810 mm, 590 mm)", "590 mm", ""},
+		{"years_below(10 %, 700 mm, 650 mm, 810 mm, 590 mm)", "none: there are too few years to say", "has no answer"},
 		{"rain_caught(1000 m2, 1 in, 85 %) as 1 usgal", "5,703 US gal", ""},
 		{"runoff_depth(6 in, 75) as 0.01 in", "3.28 in", ""},
 		{"runoff_depth(6 in, 30) as 0.01 in", "0.07 in", "the curve number of the ground lies outside what is published for it"},
