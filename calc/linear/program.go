@@ -51,8 +51,8 @@ type Program struct {
 	Variables []Variable
 	Rows      []Row
 	// Sets are variables, in an order that means something (a scale), of which
-	// at most one is 1 and the others 0. They are whole and at least 0 by
-	// themselves and need no row; a variable is in one set at most.
+	// at most one is 1 and the others 0: whole without being marked so, and
+	// bounded without a row. Their Least is 0, and each is in one set at most.
 	Sets [][]int
 	// Near, if set, makes a plan that keeps within all limits, whole where it
 	// must be, out of one that is not whole; nil if it finds none. A good one
@@ -163,8 +163,8 @@ func (p *Program) check() error {
 	clear(seen)
 	for i, set := range p.Sets {
 		for _, j := range set {
-			if j < 0 || j >= len(seen) || seen[j] > 0 || p.Variables[j].Least < 0 {
-				return fmt.Errorf("linear: set %d has variable %d; want one of at least 0 that is in no other set", i, j)
+			if j < 0 || j >= len(seen) || seen[j] > 0 || p.Variables[j].Least != 0 {
+				return fmt.Errorf("linear: set %d has variable %d; want one whose least is 0 and that is in no other set", i, j)
 			}
 			seen[j] = 1
 		}
@@ -191,6 +191,7 @@ func (p *Program) Relax() (*Relaxation, error) {
 	if err := s.solve(noCutoff, manySteps); err != nil {
 		return nil, err
 	}
+	s.refresh()
 	return &Relaxation{Gain: s.objective(), X: s.values(), p: p, s: s, end: s.save()}, nil
 }
 

@@ -10,21 +10,16 @@ import (
 const (
 	// wholeness is how near to a whole number counts as whole.
 	wholeness = 1e-6
-	// near is the part of the gain by which a plan must be better to count: what
+	// nearly is the part of the gain by which a plan must be better to count: what
 	// is proven is proven to that.
 	nearly = 1e-6
-	// tried is how many splits of a variable on each side make what a further
-	// one brings foreseeable; until then both sides are tried for tryFor steps.
-	tried, tryFor = 4, 40
-	// tryMost is how many tries in a row that better nothing end the trying.
-	tryMost = 8
 )
 
 // Solve returns the best plan: branch and bound over linear programs without
 // whole numbers, the branch that may gain most first and each followed down until
 // it can't be better than the best plan known by more than one part in a million.
-// A variable is split where that lowers the bound on both sides most, foreseen
-// from earlier splits or tried. It returns ErrInfeasible or ErrUnbounded; and if
+// What is left is cut in two where that lowers the bound on both sides most, foreseen
+// from earlier cuts and then tried. It returns ErrInfeasible or ErrUnbounded; and if
 // it comes to mostSteps steps of the simplex method, the best plan found so far as
 // not Proven, or ErrTooHard if it found none.
 //
@@ -34,17 +29,20 @@ const (
 // (1965); for sets, E. M. L. Beale and J. A. Tomlin, "Special facilities in a
 // general mathematical programming system for non-convex problems using ordered
 // sets of variables", Proceedings of the Fifth International Conference on
-// Operational Research (1970); for the choice of splits, T. Achterberg, T. Koch
-// and A. Martin, "Branching rules revisited", Operations Research Letters 33
-// (2005).
+// Operational Research (1970); for the choice of cuts, M. Benichou et al.,
+// "Experiments in mixed-integer linear programming", Mathematical Programming 1
+// (1971), and T. Achterberg, T. Koch and A. Martin, "Branching rules revisited",
+// Operations Research Letters 33 (2005).
 func (p *Program) Solve(mostSteps int) (Solution, error) {
 	if err := p.check(); err != nil {
 		return Solution{}, err
 	}
 	s := newSearch(p, mostSteps)
-	err := s.run()
+	if err := s.run(); err != nil {
+		return Solution{}, err
+	}
 	s.best.Work = Work{Steps: s.lp.steps, Nodes: s.nodes}
-	return s.best, err
+	return s.best, nil
 }
 
 // A search is branch and bound at work.
@@ -73,13 +71,6 @@ type rootEnd struct {
 	at      []place
 }
 
-// A history is what splits of a variable or set have lowered the bound by, for
-// each unit that they shut out, down and up.
-type history [2]struct {
-	sum   float64
-	count int
-}
-
 // A node is a part of the search that is still to be solved: the program with the
 // splits on the way to it, and the basis of the best plan before the last of them.
 type node struct {
@@ -91,21 +82,15 @@ type node struct {
 	high   []int // columns at their most
 }
 
-// A split is one side of a split: of a whole variable, at most at (down) or at
-// least at+1 (up); of a set, none from its member at on, or one of those.
+// A split is one side of a cut: of a whole variable, at most at (side 0, down) or
+// at least at+1 (side 1, up); of a set, none from its member at on, or one of those.
 type split struct {
-	key int // a variable, or the number of variables and a set's number
-	at  int
-	up  bool
+	key  int // a variable, or the number of variables and a set's number
+	at   int
+	side int
 }
 
-// A fraction is a split that shuts the plan at hand out on both sides.
-type fraction struct {
-	key, at  int
-	down, up float64 // what is shut out on either side
-	score    float64
-}
-
+// A queue has the node that may gain most first, and of equal ones the oldest.
 type queue []*node
 
 func (q queue) Len() int { return len(q) }
@@ -131,14 +116,16 @@ func newSearch(p *Program, limit int) *search {
 		history: make([]history, len(p.Variables)+len(p.Sets))}
 	for j, v := range p.Variables {
 		s.setOf[j], s.whole[j] = -1, v.Whole
-		if v.Whole {
-			s.lp.least[j] = math.Ceil(v.Least-wholeness) / s.lp.scale[j]
-			s.lp.most[j] = math.Floor(v.Most+wholeness) / s.lp.scale[j]
-		}
 	}
 	for k, set := range p.Sets {
 		for _, j := range set {
 			s.setOf[j], s.whole[j] = k, true
+		}
+	}
+	for j, v := range p.Variables {
+		if s.whole[j] {
+			s.lp.least[j] = math.Ceil(v.Least-wholeness) / s.lp.scale[j]
+			s.lp.most[j] = math.Floor(v.Most+wholeness) / s.lp.scale[j]
 		}
 	}
 	s.least, s.most = slices.Clone(s.lp.least), slices.Clone(s.lp.most)
@@ -155,6 +142,7 @@ func (s *search) run() error {
 		}
 		return err
 	}
+	s.lp.refresh()
 	s.nodes = 1
 	s.root = rootEnd{s.lp.objective(), slices.Clone(s.lp.reduced), slices.Clone(s.lp.at)}
 	s.best.Bound = s.root.bound
@@ -220,22 +208,27 @@ func (s *search) follow(n *node) (stopped bool) {
 		if bound <= s.enough() {
 			return false
 		}
-		fractions := s.fractions(x)
-		if len(fractions) == 0 {
-			s.take(x)
+		cuts := s.cuts(x)
+		if len(cuts) == 0 {
+			if !s.take(x) {
+				s.lost = math.Max(s.lost, bound)
+			}
 			return false
 		}
 		s.fix(bound)
-		f, bounds := s.choose(fractions, bound)
-		first, second := s.child(n, f, false, bounds[0]), s.child(n, f, true, bounds[1])
-		if second.bound > first.bound || second.bound == first.bound && f.up < f.down {
+		c := s.choose(cuts, bound)
+		first, second := s.child(n, c, 0), s.child(n, c, 1)
+		if second.bound > first.bound || second.bound == first.bound && c.shut[1] < c.shut[0] {
 			first, second = second, first
 		}
 		if second.bound > s.enough() {
-			s.leave(second)
+			s.leave(second, c)
 		}
 		if first.bound <= s.enough() {
 			return false
+		}
+		if end := c.sides[first.split.side].end; end != nil {
+			s.lp.load(end)
 		}
 		s.apply(first.split)
 		s.lp.place()
@@ -247,31 +240,24 @@ func (s *search) follow(n *node) (stopped bool) {
 		case !ok:
 			return false
 		}
-		side := 0
-		shut := f.down
-		if first.split.up {
-			side, shut = 1, f.up
-		}
-		s.history[f.key].learn(side, bound-s.lp.objective(), shut)
 		n = first
 	}
 }
 
-func (h *history) learn(side int, drop, shut float64) {
-	h[side].sum += math.Max(0, drop) / shut
-	h[side].count++
-}
-
 // child is a side of a split.
-func (s *search) child(n *node, f fraction, up bool, bound float64) *node {
+func (s *search) child(n *node, c *cut, side int) *node {
 	s.pushed++
-	return &node{bound: bound, order: s.pushed, parent: n, split: split{f.key, f.at, up}}
+	return &node{bound: c.sides[side].bound, order: s.pushed, parent: n, split: split{c.key, c.at, side}}
 }
 
-// leave keeps a side for later, to start from the basis at hand.
-func (s *search) leave(n *node) {
-	n.basis = slices.Clone(s.lp.basis)
-	for j, at := range s.lp.at {
+// leave keeps a side for later, to start from where its trial came.
+func (s *search) leave(n *node, c *cut) {
+	from := c.sides[n.split.side].end
+	if from == nil {
+		from = &s.lp.state
+	}
+	n.basis = slices.Clone(from.basis)
+	for j, at := range from.at {
 		if at == high {
 			n.high = append(n.high, j)
 		}
@@ -291,7 +277,6 @@ func (s *search) visit(n *node) {
 		at[j] = high
 	}
 	s.lp.stand(n.basis, at)
-	s.lp.place()
 	n.basis, n.high = nil, nil
 }
 
@@ -301,7 +286,7 @@ func (s *search) apply(side split) {
 	if set := side.key - lp.vars; set >= 0 {
 		members := s.p.Sets[set]
 		shut := members[side.at:]
-		if side.up {
+		if side.side == 1 {
 			shut = members[:side.at]
 			slack := lp.vars + len(s.p.Rows) + set
 			lp.most[slack] = lp.least[slack]
@@ -311,7 +296,7 @@ func (s *search) apply(side split) {
 		}
 		return
 	}
-	if side.up {
+	if side.side == 1 {
 		lp.least[side.key] = math.Max(lp.least[side.key], float64(side.at+1)/lp.scale[side.key])
 	} else {
 		lp.most[side.key] = math.Min(lp.most[side.key], float64(side.at)/lp.scale[side.key])
@@ -328,18 +313,22 @@ func (s *search) improve(x []float64) {
 	}
 }
 
-// take keeps a plan that is better than the best.
-func (s *search) take(x []float64) {
+// take keeps a plan, made quite whole, if it is better than the best and keeps
+// within all limits, and reports whether it is.
+func (s *search) take(x []float64) bool {
 	x = slices.Clone(x)
 	for j, whole := range s.whole {
 		if whole {
 			x[j] = math.Round(x[j])
 		}
 	}
-	if gain := s.p.Gain(x); gain > s.best.Gain && s.p.keeps(x) {
-		s.best.Gain, s.best.X = gain, x
-		s.narrow()
+	gain := s.p.Gain(x)
+	if gain <= s.best.Gain || !s.p.keeps(x) {
+		return false
 	}
+	s.best.Gain, s.best.X = gain, x
+	s.narrow()
+	return true
 }
 
 // narrow fixes for good the columns that the best plan shows can't move.
@@ -386,158 +375,4 @@ func (s *search) fixAt(j int, at place, least, most []float64) {
 	} else {
 		most[j] = least[j]
 	}
-}
-
-// fractions lists the splits that a plan which is not whole offers.
-func (s *search) fractions(x []float64) []fraction {
-	var all []fraction
-	for k, set := range s.p.Sets {
-		if at, above, ok := cut(set, x); ok {
-			all = append(all, fraction{key: len(s.p.Variables) + k, at: at, down: above, up: 1 - above})
-		}
-	}
-	for j, whole := range s.whole {
-		if !whole || s.setOf[j] >= 0 || math.Abs(x[j]-math.Round(x[j])) <= wholeness {
-			continue
-		}
-		floor := math.Floor(x[j])
-		all = append(all, fraction{key: j, at: int(floor), down: x[j] - floor, up: floor + 1 - x[j]})
-	}
-	return all
-}
-
-// cut returns where a set is best split, the member next above the mean of those
-// that the plan mixes, and how much of it lies from there on; ok is false if the
-// set is whole.
-func cut(set []int, x []float64) (at int, above float64, ok bool) {
-	mean := 0.0
-	for k, j := range set {
-		mean += float64(float64(k+1) * x[j])
-		ok = ok || math.Abs(x[j]-math.Round(x[j])) > wholeness
-	}
-	if !ok {
-		return 0, 0, false
-	}
-	from := func(at int) float64 {
-		sum := 0.0
-		for _, j := range set[at:] {
-			sum += x[j]
-		}
-		return sum
-	}
-	// None of the set is its place 0. The split must shut some out on both
-	// sides.
-	at = min(int(math.Floor(mean)), len(set)-1)
-	for at > 0 && from(at) <= wholeness {
-		at--
-	}
-	for at < len(set)-1 && from(at) >= 1-wholeness {
-		at++
-	}
-	return at, from(at), true
-}
-
-// choose picks the split that lowers the bound on both sides most, and returns
-// what is known of the bound on either side.
-func (s *search) choose(all []fraction, bound float64) (fraction, [2]float64) {
-	mean := s.mean()
-	for i := range all {
-		f := &all[i]
-		f.score = score(s.foreseen(f, 0, mean), s.foreseen(f, 1, mean))
-	}
-	slices.SortStableFunc(all, func(a, b fraction) int {
-		switch {
-		case a.score > b.score:
-			return -1
-		case a.score < b.score:
-			return 1
-		}
-		return 0
-	})
-	best, bounds, idle := -1, [2]float64{bound, bound}, 0
-	for i := range all {
-		f := &all[i]
-		sides := [2]float64{bound, bound}
-		h := &s.history[f.key]
-		if (h[0].count < tried || h[1].count < tried) && idle < tryMost && s.limit-s.lp.steps > tryFor {
-			sides = s.try(*f, bound)
-			f.score = score(bound-sides[0], bound-sides[1])
-		}
-		if best < 0 || f.score > all[best].score {
-			best, bounds, idle = i, sides, 0
-		} else {
-			idle++
-		}
-		if bounds[0] <= s.enough() || bounds[1] <= s.enough() {
-			break // one side is shut: no split is better
-		}
-	}
-	return all[best], bounds
-}
-
-// score is high if both sides fall.
-func score(down, up float64) float64 {
-	const least = 1e-6
-	return math.Max(down, least) * math.Max(up, least)
-}
-
-// foreseen is by how much a side of a split is likely to lower the bound.
-func (s *search) foreseen(f *fraction, side int, mean [2]float64) float64 {
-	shut := f.down
-	if side == 1 {
-		shut = f.up
-	}
-	if h := s.history[f.key][side]; h.count > 0 {
-		return h.sum / float64(h.count) * shut
-	}
-	return mean[side] * shut
-}
-
-// mean is what a unit shut out has lowered the bound by, on either side, over all
-// variables that were split.
-func (s *search) mean() [2]float64 {
-	var mean [2]float64
-	for side := range mean {
-		sum, count := 0.0, 0
-		for _, h := range s.history {
-			if h[side].count > 0 {
-				sum += h[side].sum / float64(h[side].count)
-				count++
-			}
-		}
-		mean[side] = 1
-		if count > 0 {
-			mean[side] = sum / float64(count)
-		}
-	}
-	return mean
-}
-
-// try solves both sides of a split for some steps, returns the bounds found, and
-// leaves the program as it was.
-func (s *search) try(f fraction, bound float64) [2]float64 {
-	lp := s.lp
-	before, since := lp.save(), lp.since
-	least, most := slices.Clone(lp.least), slices.Clone(lp.most)
-	var bounds [2]float64
-	for side, shut := range []float64{f.down, f.up} {
-		s.apply(split{f.key, f.at, side == 1})
-		lp.place()
-		err := lp.solve(s.enough(), tryFor)
-		switch {
-		case err == nil || errors.Is(err, errSlow):
-			bounds[side] = math.Min(bound, lp.objective())
-			s.history[f.key].learn(side, bound-bounds[side], shut)
-		case errors.Is(err, errLost):
-			bounds[side] = bound
-		default:
-			bounds[side] = math.Inf(-1) // nothing better is there
-		}
-		copy(lp.least, least)
-		copy(lp.most, most)
-		lp.load(&before)
-		lp.since = since
-	}
-	lp.place()
-	return bounds
 }

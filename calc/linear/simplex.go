@@ -32,21 +32,20 @@ type simplex struct {
 	gainScale           float64
 
 	state
-	reduced []float64 // gains less the basis's prices, by column
-	x       []float64 // of the basic columns, by row
-	pivots  []float64 // scratch: a row of the tableau, by column
-	enters  []float64 // scratch: a column of the tableau, by row
-	since   int       // steps since the inverse was made anew
-	steps   int       // ever
-	bland   bool
+	pivots []float64 // scratch: a row of the tableau, by column
+	enters []float64 // scratch: a column of the tableau, by row
+	steps  int       // ever
 }
 
 // A state is where the method stands: what is basic, at which bound the others
-// are, and the inverse.
+// are, and what follows from that.
 type state struct {
 	basis   []int // by row
 	at      []place
 	inverse []float64 // rows by rows
+	x       []float64 // of the basic columns, by row
+	reduced []float64 // gains less the basis's prices, by column
+	since   int       // steps since the inverse was made anew
 }
 
 // A place says where a column's value is.
@@ -92,8 +91,8 @@ func newSimplex(p *Program) *simplex {
 	s := &simplex{rows: m, vars: n, columns: n + m,
 		start: make([]int, n+1), gain: make([]float64, n+m), limit: make([]float64, m),
 		least: make([]float64, n+m), most: make([]float64, n+m),
-		reduced: make([]float64, n+m), x: make([]float64, m), pivots: make([]float64, n+m), enters: make([]float64, m),
-		state: state{basis: make([]int, m), at: make([]place, n+m), inverse: make([]float64, m*m)}}
+		pivots: make([]float64, n+m), enters: make([]float64, m),
+		state: state{basis: make([]int, m), at: make([]place, n+m), inverse: make([]float64, m*m), x: make([]float64, m), reduced: make([]float64, n+m)}}
 	s.entries(p)
 	s.measure(p)
 	for j, v := range p.Variables {
@@ -115,7 +114,6 @@ func newSimplex(p *Program) *simplex {
 		s.basis[i] = j
 	}
 	s.stand(slices.Clone(s.basis), s.at)
-	s.place()
 	return s
 }
 
@@ -188,17 +186,21 @@ func power(x float64) float64 {
 }
 
 func (s *simplex) save() state {
-	return state{slices.Clone(s.basis), slices.Clone(s.at), slices.Clone(s.inverse)}
+	return state{slices.Clone(s.basis), slices.Clone(s.at), slices.Clone(s.inverse), slices.Clone(s.x), slices.Clone(s.reduced), s.since}
 }
 
 func (s *simplex) load(from *state) {
 	copy(s.basis, from.basis)
 	copy(s.at, from.at)
 	copy(s.inverse, from.inverse)
+	copy(s.x, from.x)
+	copy(s.reduced, from.reduced)
+	s.since = from.since
 }
 
-// stand takes a basis and makes its inverse: the slacks first, then the variables,
-// each in the row of those left where its entry is largest.
+// stand takes a basis and makes its inverse, the slacks first, then the variables,
+// each in the row of those left where its entry is largest; and what follows from
+// it.
 func (s *simplex) stand(basis []int, at []place) {
 	copy(s.at, at)
 	clear(s.inverse)
@@ -235,10 +237,15 @@ func (s *simplex) stand(basis []int, at []place) {
 		s.at[j] = basic
 	}
 	s.since = 0
+	s.place()
+	s.price()
 }
 
+// refresh makes the inverse of the basis anew.
+func (s *simplex) refresh() { s.stand(slices.Clone(s.basis), slices.Clone(s.at)) }
+
 // place puts every column that is not basic at a bound that it has, and works out
-// the values of the basic ones and the reduced gains.
+// the values of the basic ones.
 func (s *simplex) place() {
 	rest := slices.Clone(s.limit)
 	for j := range s.columns {
@@ -264,7 +271,6 @@ func (s *simplex) place() {
 	for i := range s.x {
 		s.x[i] = dot(s.inverse[i*s.rows:(i+1)*s.rows], rest)
 	}
-	s.price()
 }
 
 // price works out the reduced gains.
@@ -395,8 +401,7 @@ func (s *simplex) shift(by float64) {
 func (s *simplex) count() {
 	s.steps++
 	if s.since++; s.since >= stale {
-		s.stand(slices.Clone(s.basis), slices.Clone(s.at))
-		s.place()
+		s.refresh()
 	}
 }
 
@@ -406,19 +411,18 @@ func (s *simplex) count() {
 // errCutOff once the plan can't gain more than cutoff, errSlow after so many steps
 // of which the last were the dual method's, or errLost after as many others.
 func (s *simplex) solve(cutoff float64, most int) error {
+	for j := range s.columns {
+		if s.least[j] > s.most[j] {
+			return ErrInfeasible
+		}
+	}
 	end := s.steps + most
 	for range 8 {
 		if s.fits() {
 			if err := s.primal(end); err != nil {
 				return err
 			}
-			if s.since == 0 {
-				return nil
-			}
-			// What the steps left of rounding must not count: look again.
-			s.stand(slices.Clone(s.basis), slices.Clone(s.at))
-			s.place()
-			if s.fits() && s.priced() {
+			if s.fits() {
 				return nil
 			}
 			continue
@@ -442,6 +446,7 @@ func (s *simplex) solve(cutoff float64, most int) error {
 		below := cutoff
 		if left != nil {
 			below = noCutoff
+			s.price()
 		}
 		err := s.dual(below, end)
 		for k, j := range left {
@@ -488,8 +493,8 @@ func (s *simplex) wrong(j int) bool {
 // dual makes steps of the dual method until all values keep within their bounds.
 // No column out of the basis may gain at its start.
 func (s *simplex) dual(cutoff float64, end int) error {
-	for {
-		row, below := s.misses()
+	for idle := 0; ; {
+		row, below := s.misses(idle > stalled)
 		if row < 0 {
 			return nil
 		}
@@ -500,38 +505,48 @@ func (s *simplex) dual(cutoff float64, end int) error {
 			return errCutOff
 		}
 		s.row(row)
-		column := s.dualRatio(below)
+		column := s.dualRatio(below, idle > stalled)
 		if column < 0 {
 			return ErrInfeasible
 		}
 		s.column(column)
+		if off := math.Abs(s.enters[row] - s.pivots[column]); off > 1e-7*(1+math.Abs(s.pivots[column])) && s.since > 0 {
+			s.refresh() // rounding has grown
+			continue
+		}
+		if math.Abs(s.reduced[column]) > gainful {
+			idle = 0
+		} else {
+			idle++
+		}
 		leaves := s.basis[row]
 		to, bound := high, s.most[leaves]
 		if below {
 			to, bound = low, s.least[leaves]
-		}
-		if off := math.Abs(s.enters[row] - s.pivots[column]); off > 1e-7*(1+math.Abs(s.pivots[column])) && s.since > 0 {
-			s.stand(slices.Clone(s.basis), slices.Clone(s.at))
-			s.place()
-			continue
 		}
 		s.exchange(row, column, (s.x[row]-bound)/s.enters[row], to)
 	}
 }
 
 // misses returns the row whose basic value is furthest beyond a bound, measured
-// along its edge (the length of the inverse's row), and whether it is below; -1 if
-// there is none.
-func (s *simplex) misses() (row int, below bool) {
+// along its edge (the length of the inverse's row), and whether it is below; or of
+// all such rows the one whose column comes first; -1 if there is none.
+func (s *simplex) misses(first bool) (row int, below bool) {
 	row = -1
 	most := 0.0
 	for i, j := range s.basis {
 		short, over := s.least[j]-s.x[i], s.x[i]-s.most[j]
-		if miss := math.Max(short, over); miss > unfit {
-			edge := s.inverse[i*s.rows : (i+1)*s.rows]
-			if score := miss * miss / dot(edge, edge); score > most {
-				row, below, most = i, short > over, score
-			}
+		miss := math.Max(short, over)
+		if miss <= unfit {
+			continue
+		}
+		edge := s.inverse[i*s.rows : (i+1)*s.rows]
+		score := miss * miss / dot(edge, edge)
+		if first {
+			score = 1 / float64(1+j)
+		}
+		if score > most {
+			row, below, most = i, short > over, score
 		}
 	}
 	return row, below
@@ -539,8 +554,8 @@ func (s *simplex) misses() (row int, below bool) {
 
 // dualRatio returns the column whose reduced gain is the first to vanish as the
 // row in s.pivots is brought to its bound; of those that nearly tie, the one with
-// the largest entry; -1 if there is none.
-func (s *simplex) dualRatio(below bool) int {
+// the largest entry, or the one that comes first; -1 if there is none.
+func (s *simplex) dualRatio(below, first bool) int {
 	entry := func(j int) float64 {
 		if (s.at[j] == high) != below {
 			return -s.pivots[j]
@@ -555,11 +570,14 @@ func (s *simplex) dualRatio(below bool) int {
 			}
 		}
 	}
-	column, largest := -1, 0.0
+	column, largest := -1, tiny
 	for j := range s.columns {
 		if s.pivots[j] != 0 {
-			if a := entry(j); a > math.Max(tiny, largest) && math.Abs(s.reduced[j]) <= least*a {
+			if a := entry(j); a > largest && math.Abs(s.reduced[j]) <= least*a {
 				column, largest = j, a
+				if first {
+					break
+				}
 			}
 		}
 	}

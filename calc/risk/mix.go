@@ -100,11 +100,11 @@ type kind struct {
 
 func (c *Choice) written() *written {
 	w := &written{Choice: c, bought: make([]int, len(c.Resources)), polish: math.Inf(-1)}
-	p := &w.program
+	p, room := &w.program, c.room()
 	for _, members := range c.equal() {
 		k := kind{members: members, first: len(p.Variables)}
 		for o, offer := range c.Offers[members[0]] {
-			if c.possible(offer) {
+			if offer.fits(room) {
 				k.offers, k.numbers = append(k.offers, offer), append(k.numbers, o)
 				p.Variables = append(p.Variables, linear.Variable{Gain: offer.Gain, Most: float64(len(members)), Whole: true})
 			}
@@ -172,29 +172,31 @@ func (c *Choice) equal() [][]int {
 	return groups
 }
 
-// possible reports whether an offer fits into the resources by itself, with all
-// that others could add to them.
-func (c *Choice) possible(o Offer) bool {
-	if math.IsNaN(o.Gain) || math.IsInf(o.Gain, 0) {
-		return false
-	}
-	for r, use := range o.Uses {
-		resource := c.Resources[r]
-		room := resource.Limit + resource.Most + slip(resource)
-		if use > room {
-			for _, offers := range c.Offers {
-				most := 0.0
-				for _, other := range offers {
-					most = math.Max(most, -other.Uses[r])
-				}
-				room += most
+// room is how much of each resource the offers of one enterprise could use at
+// most: what there is, what can be bought, and what others may add.
+func (c *Choice) room() []float64 {
+	room := make([]float64, len(c.Resources))
+	for r, resource := range c.Resources {
+		room[r] = resource.Limit + resource.Most + slip(resource)
+		for _, offers := range c.Offers {
+			adds := 0.0
+			for _, o := range offers {
+				adds = math.Max(adds, -o.Uses[r])
 			}
+			room[r] += adds
 		}
-		if !(use <= room) || math.IsInf(use, -1) {
+	}
+	return room
+}
+
+// fits reports whether an offer is a number and fits by itself.
+func (o *Offer) fits(room []float64) bool {
+	for r, use := range o.Uses {
+		if !(use <= room[r]) || math.IsInf(use, -1) {
 			return false
 		}
 	}
-	return true
+	return !math.IsNaN(o.Gain) && !math.IsInf(o.Gain, 0)
 }
 
 // slip is how much of a resource rounding may use beyond its limit.

@@ -4,8 +4,9 @@ import "math"
 
 // near makes a mix out of a plan that is not whole: of each enterprise the offer
 // nearest below what the plan mixes, and then, as long as that gains, single
-// enterprises a few offers up or down; and if that comes near the best so made, two
-// at a time.
+// enterprises a few offers up or down. One that comes near the best so made has two
+// enterprises moved at a time, by one offer, and a new best by any few. It returns nil
+// if the mix is no better than one made before.
 func (w *written) near(x []float64) []float64 {
 	t := w.trial(w.chosen(x))
 	gain, ok := t.gain()
@@ -14,16 +15,25 @@ func (w *written) near(x []float64) []float64 {
 	}
 	gain = t.single(gain)
 	if gain > w.polish-float64(0.01*math.Abs(w.polish)) {
-		for {
-			better := t.pairs(gain)
-			if better <= gain {
-				break
-			}
-			gain = t.single(better)
-		}
+		gain = t.climb(gain, 1)
 	}
-	w.polish = math.Max(w.polish, gain)
+	if gain <= w.polish {
+		return nil
+	}
+	w.polish = t.climb(gain, math.MaxInt)
 	return w.plan(t.chosen, t.used)
+}
+
+// climb moves pairs by so many offers at most, and single enterprises, as long as
+// that gains.
+func (t *trial) climb(gain float64, most int) float64 {
+	for {
+		next := t.single(t.pairs(gain, most))
+		if next <= gain {
+			return gain
+		}
+		gain = next
+	}
 }
 
 // A trial is a mix that is being changed.
@@ -90,58 +100,58 @@ func (t *trial) move(e, by int) bool {
 // better is by what part of the gain a move must better it.
 func better(gain, than float64) bool { return gain > than+float64(1e-9*math.Max(1, math.Abs(than))) }
 
-// single moves single enterprises, by ever longer ways, as long as that gains.
+// single moves single enterprises as long as that gains.
 func (t *trial) single(gain float64) float64 {
 	for improved := true; improved; {
 		improved = false
-		for e, k := range t.kinds {
-			for by := 1; by <= len(k.offers); by *= 2 {
-				for _, by := range [2]int{by, -by} {
-					if !t.move(e, by) {
-						continue
-					}
-					if g, ok := t.gain(); ok && better(g, gain) {
-						gain, improved = g, true
-					} else {
-						t.move(e, -by)
-					}
+		for e := range t.kinds {
+			t.moves(e, math.MaxInt, func() bool {
+				g, ok := t.gain()
+				if ok = ok && better(g, gain); ok {
+					gain, improved = g, true
 				}
-			}
+				return ok
+			})
 		}
 	}
 	return gain
 }
 
-// pairs moves two enterprises at a time, each one offer up or down, wherever that
-// gains.
-func (t *trial) pairs(gain float64) float64 {
-	for e := range t.kinds {
-		for _, by := range [2]int{1, -1} {
-			if t.move(e, by) {
-				if g, ok := t.second(e+1, gain); ok {
-					gain = g
-				} else {
-					t.move(e, -by)
-				}
-			}
-		}
-	}
-	return gain
-}
-
-// second looks for a second enterprise, from one on, whose move gains together with
-// one that was made.
-func (t *trial) second(from int, gain float64) (float64, bool) {
-	for e := from; e < len(t.kinds); e++ {
-		for _, by := range [2]int{1, -1} {
+// moves tries an enterprise's offers up and down from where it is, by one, two, four
+// and so on to so many, until keep keeps a move; it reports whether one was kept.
+func (t *trial) moves(e, most int, keep func() bool) bool {
+	for by := 1; by <= min(most, len(t.kinds[e].offers)); by *= 2 {
+		for _, by := range [2]int{by, -by} {
 			if !t.move(e, by) {
 				continue
 			}
-			if g, ok := t.gain(); ok && better(g, gain) {
-				return g, true
+			if keep() {
+				return true
 			}
 			t.move(e, -by)
 		}
 	}
-	return gain, false
+	return false
+}
+
+// pairs moves two enterprises at a time, each by so many offers at most, wherever
+// that gains.
+func (t *trial) pairs(gain float64, most int) float64 {
+	for e := range t.kinds {
+		t.moves(e, most, func() bool {
+			for second := e + 1; second < len(t.kinds); second++ {
+				if t.moves(second, most, func() bool {
+					g, ok := t.gain()
+					if ok = ok && better(g, gain); ok {
+						gain = g
+					}
+					return ok
+				}) {
+					return true
+				}
+			}
+			return false
+		})
+	}
+	return gain
 }
