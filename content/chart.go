@@ -70,6 +70,7 @@ func (m *markup) chartBlock(b *block) ast.Node {
 	if s == nil {
 		return n
 	}
+	s.chart = true
 	v := s.keys(s.Root, s.what, "title", "kind", "rows", "series", "columns", "months", "unit", "target", "show", "of", "note", "alt")
 	s.need(s.Root, v, s.what, "title", "kind")
 	n.Title = s.prose(v["title"], "a title")
@@ -117,5 +118,6 @@ func (m *markup) chartBlock(b *block) ast.Node {
 			n.Target = nil
 		}
 	}
+	s.shape(n, shape)
 	return n
 }

@@ -25,7 +25,8 @@
 //
 // What is special to a workbook stands in fenced blocks, which begin with
 // ```word and end with ```, and in code spans that begin with calc:. The words
-// are chapter, calc, table, chart, drawing, caution, form and calendar. A block with
+// are chapter, calc, table, chart, drawing and caution; form and calendar are kept for
+// later and refused. A block with
 // another word, or none, is shown as it is. In the examples below a fence is
 // drawn as ~~~, which a chapter may use as well.
 //
@@ -142,24 +143,24 @@
 //	of: broilers
 //	~~~
 //
-//	budget            the lines of an enterprise: output, variable costs, margins (needs of)
+//	budget            the lines of an enterprise: output, variable costs, margins (needs of); as a chart: steps
 //	summary           the one-page summary of an enterprise (needs of)
-//	hours             hours by task and month
+//	hours             hours by task and month (may have of); as a chart: stack, columns, lines, area or heat (needs of)
 //	cash              money in and out of an enterprise by month in a full year (needs of)
-//	land              land by month
-//	capital           buildings and equipment with their life and cost a year
-//	people            who works on the farm, how long, and what they earn elsewhere (never with of)
-//	farm_land         the farm's land by kind, with its rent (never with of)
-//	brief             the enterprises that are run beside one another, with their key measures (never with of)
-//	market            the ways of selling that the plan uses, and how far it fills each (never with of)
-//	infrastructure    the infrastructure list (never with of)
-//	sources_and_uses  the start-up budget: where the money comes from and goes to (never with of)
-//	overheads         overheads and how they are shared out
-//	channels          where the produce is sold, with the costs of selling
-//	prices            the price list by channel
-//	inputs            every input with its value, range and source
-//	cash_by_month     the whole farm's cash flow by month: of its first year, or with of: year_2 of the second
-//	cash_by_year      the whole farm's cash flow by year (never with of, as all that follow to land_calendar)
+//	land              land by month (may have of)
+//	capital           buildings and equipment with their life and cost a year (may have of)
+//	people            who works on the farm, how long, and what they earn elsewhere
+//	farm_land         the farm's land by kind, with its rent
+//	brief             the enterprises that are run beside one another, with their key measures
+//	market            the ways of selling that the plan uses, and how far it fills each
+//	infrastructure    the infrastructure list
+//	sources_and_uses  the start-up budget: where the money comes from and goes to
+//	overheads         overheads and how they are shared out (may have of)
+//	channels          where the produce is sold, with the costs of selling (may have of)
+//	prices            the price list by channel (may have of)
+//	inputs            every input with its value, range and source (may have of)
+//	cash_by_month     the whole farm's cash flow by month: of its first year, or with of: year_2 of the second (may have of)
+//	cash_by_year      the whole farm's cash flow by year
 //	profit            the whole farm's profit and loss by year
 //	balance           the whole farm's balance sheet at the opening and at each year's end
 //	profit_to_cash    how each year's profit becomes money in the bank
@@ -169,27 +170,29 @@
 //	measures_by_year  a lender's ratios by year
 //	labour_calendar   hours of the whole farm by month and task beside what the people have
 //	land_calendar     land of the whole farm held by month, by kind
-//	actual            the year to date beside the plan; with of, an enterprise or farm line by line
-//	variances         the difference from the plan, by price and by volume (may take of)
+//	actual            the year to date beside the plan; with of, an enterprise or farm line by line (may have of)
+//	variances         the difference from the plan, by price and by volume (may have of)
 //	forecast          the year as it will end: the rest as planned, and at this year's rate
 //	left_out          how many records were counted, and which were left out and why
-//	risk              how likely it is that the money runs out, by year; as a chart: columns, by month (never with of, as the next three)
+//	risk              how likely it is that the money runs out, by year; as a chart: columns or lines, by month
 //	risk_bands        profit and money in the bank as one in ten, half and nine in ten runs of the simulation have them; as a chart: lines, the bank by month
 //	risk_drivers      the inputs that move the least in the bank most, by rank correlation; as a chart: bars
 //	scenarios         the plan beside what happens in each scenario
-//	checks            every check and whether it passes
-//	sources           every source that an input names
-//	living            the scale at which an enterprise alone pays the target income, or why there is none (needs of)
-//	comparison        all enterprises side by side at the target income; as a chart: points, heat, bars or stack (never with of)
-//	reading           the trade-offs between enterprises, in sentences (never with of)
-//	ranking           the enterprises in order, by the reader's weights (never with of)
+//	checks            every check and whether it passes (may have of)
 //	mix               the best mix of enterprises
 //	mix_limits        what one more hour, hectare or thousand would be worth in the best mix
 //	mix_hours         hours hired in the best mix, by month
-//	sensitivity       the inputs that move an enterprise's net margin most; as a chart: ranges (needs of)
+//	sources           every source that an input names (may have of)
+//	living            the scale at which an enterprise alone pays the target income, or why there is none (needs of)
+//	comparison        all enterprises side by side at the target income; as a chart: points, heat, bars or stack
+//	reading           the trade-offs between enterprises, in sentences
+//	ranking           the enterprises in order, by the reader's weights
+//	sensitivity       the inputs that move an enterprise's net margin most (needs of); as a chart: ranges
 //
 // of names one enterprise or a list of them, or says planned for all that the
-// plan runs; without it the table is of the whole farm. Inputs and sources of
+// plan runs; without it the table is of the whole farm. The cash flow by month may
+// be of a year (of: year_2), and what happened beside the plan of the farm, line by
+// line (of: farm). Inputs and sources of
 // planned are those that these enterprises rest on, prices included, but for
 // the farm's infrastructure, overheads and finance.
 //
@@ -324,11 +327,6 @@
 //	gross margin:
 //	  also: [gross margins]
 //	  text: What an enterprise's sales leave after its variable costs.
-//
-// # Forms and calendars
-//
-// The blocks form (a blank record sheet to print) and calendar hold YAML, too.
-// What they may say is settled by the pages that show them.
 //
 // # Links and pictures
 //

@@ -1,6 +1,7 @@
 package content_test
 
 import (
+	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -11,6 +12,7 @@ import (
 	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/content"
+	"rickyard/data/leaf"
 )
 
 // manual returns the examples of the package's documentation, each a text of
@@ -33,6 +35,23 @@ func manual(t *testing.T) (text string, examples []string) {
 		}
 	}
 	return text, examples
+}
+
+// manualLine is how the manual explains what show may be.
+func manualLine(s content.Show) string {
+	needs := map[content.Need]string{content.Must: " (needs of)", content.May: " (may have of)", content.Never: ""}
+	line := fmt.Sprintf("\t%-16s  %s%s", s.Word, s.What, needs[s.Of])
+	if c := s.Chart; c != nil {
+		what := ""
+		if c.What != "" {
+			what = ", " + c.What
+		}
+		if c.Of != s.Of {
+			what += needs[c.Of]
+		}
+		line += "; as a chart: " + leaf.List(c.Shapes, "or") + what
+	}
+	return line + "\n"
 }
 
 // TestManual loads the examples of the manual as one chapter and parses every
@@ -87,8 +106,8 @@ func TestManual(t *testing.T) {
 		}
 	}
 	for _, show := range content.Shows {
-		if !strings.Contains(text, "\t"+show.Word+" ") || !strings.Contains(text, show.What) {
-			t.Errorf("the manual does not explain show: %s", show.Word)
+		if line := manualLine(show); !strings.Contains(text, line) {
+			t.Errorf("the manual does not explain show: %s\n%s", show.Word, line)
 		}
 	}
 	for _, shape := range content.Shapes {

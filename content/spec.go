@@ -23,6 +23,7 @@ type spec struct {
 	r     *reader
 	place source.Span // of the block's word
 	what  string      // "a table"
+	chart bool        // it is a chart
 }
 
 // readSpec reads a passage as a YAML mapping, or returns nil.

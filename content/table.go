@@ -78,82 +78,8 @@ type Row struct {
 	Place source.Span
 }
 
-// A Show is a table or chart that the engine makes.
-type Show struct {
-	Word string
-	Of   Need // whether it is of an enterprise
-	What string
-}
-
-// A Need says whether something is given.
-type Need int
-
-// The needs.
-const (
-	Never Need = iota
-	May
-	Must
-)
-
-// Shows has all that a table or chart can show by one word.
-var Shows = []Show{
-	{"budget", Must, "the lines of an enterprise: output, variable costs, margins"},
-	{"summary", Must, "the one-page summary of an enterprise"},
-	{"hours", May, "hours by task and month"},
-	{"cash", Must, "money in and out of an enterprise by month in a full year"},
-	{"land", May, "land by month"},
-	{"capital", May, "buildings and equipment with their life and cost a year"},
-	{"people", Never, "who works on the farm, how long, and what they earn elsewhere"},
-	{"farm_land", Never, "the farm's land by kind, with its rent"},
-	{"brief", Never, "the enterprises that are run beside one another, with their key measures"},
-	{"market", Never, "the ways of selling that the plan uses, and how far it fills each"},
-	{"infrastructure", Never, "the infrastructure list"},
-	{"sources_and_uses", Never, "the start-up budget: where the money comes from and goes to"},
-	{"overheads", May, "overheads and how they are shared out"},
-	{"channels", May, "where the produce is sold, with the costs of selling"},
-	{"prices", May, "the price list by channel"},
-	{"inputs", May, "every input with its value, range and source"},
-	{"cash_by_month", May, "the whole farm's cash flow by month: of its first year, or with of: year_2 of the second"},
-	{"cash_by_year", Never, "the whole farm's cash flow by year"},
-	{"profit", Never, "the whole farm's profit and loss by year"},
-	{"balance", Never, "the whole farm's balance sheet at the opening and at each year's end"},
-	{"profit_to_cash", Never, "how each year's profit becomes money in the bank"},
-	{"loans", Never, "each loan by year: interest, paid back, owed"},
-	{"depreciation", Never, "what buildings and equipment lose by year"},
-	{"measures", Never, "what a lender asks for, with the usual thresholds"},
-	{"measures_by_year", Never, "a lender's ratios by year"},
-	{"labour_calendar", Never, "hours of the whole farm by month and task beside what the people have"},
-	{"land_calendar", Never, "land of the whole farm held by month, by kind"},
-	{"actual", May, "the year to date beside the plan; with of, an enterprise or farm line by line"},
-	{"variances", May, "the difference from the plan, by price and by volume"},
-	{"forecast", Never, "the year as it will end: the rest as planned, and at this year's rate"},
-	{"left_out", Never, "how many records were counted, and which were left out and why"},
-	{"risk", Never, "how likely it is that the money runs out, by year; as a chart: columns, by month"},
-	{"risk_bands", Never, "profit and money in the bank as one in ten, half and nine in ten runs of the simulation have them; as a chart: lines, the bank by month"},
-	{"risk_drivers", Never, "the inputs that move the least in the bank most, by rank correlation; as a chart: bars"},
-	{"scenarios", Never, "the plan beside what happens in each scenario"},
-	{"checks", May, "every check and whether it passes"},
-	{"mix", Never, "the best mix of enterprises"},
-	{"mix_limits", Never, "what one more hour, hectare or thousand would be worth in the best mix"},
-	{"mix_hours", Never, "hours hired in the best mix, by month"},
-	{"sources", May, "every source that an input names"},
-	{"living", Must, "the scale at which an enterprise alone pays the target income, or why there is none"},
-	{"comparison", Never, "all enterprises side by side at the target income; as a chart: points, heat, bars or stack"},
-	{"reading", Never, "the trade-offs between enterprises, in sentences"},
-	{"ranking", Never, "the enterprises in order, by the reader's weights"},
-	{"sensitivity", Must, "the inputs that move an enterprise's net margin most; as a chart: ranges"},
-}
-
 // Sorts has the orders in which a table can put its rows.
 var Sorts = []string{"largest", "smallest", "name"}
-
-func showWords() []string {
-	words := make([]string, len(Shows))
-	for i, s := range Shows {
-		words[i] = s.Word
-	}
-	return words
-}
 
 const (
 	mostRows    = 400
@@ -207,21 +133,7 @@ func (s *spec) grid(v map[string]*yaml.Node, rowsKey string) Grid {
 	case v["show"] != nil:
 		g.Show = s.word(v["show"], "show")
 		g.Of = s.words(v["of"], "of")
-		s.oneOf(g.Show, "show", showWords())
-		for _, of := range g.Of {
-			if !dottedName.MatchString(of.Text) {
-				s.r.fail(source.Syntax, of.Place, "%s is not the name of an enterprise", leaf.Clip(of.Text)).With("write it as its file is called, without .yaml")
-			}
-		}
-		for _, show := range Shows {
-			switch {
-			case show.Word != g.Show.Text:
-			case show.Of == Must && v["of"] == nil:
-				s.r.fail(source.Missing, g.Show.Place, "show: %s needs a key of with the name of an enterprise", show.Word)
-			case show.Of == Never && v["of"] != nil:
-				s.r.fail(source.Syntax, s.At(v["of"]), "%s is of the whole farm, so it has no key of", show.Word)
-			}
-		}
+		s.show(g, v["of"])
 		if v["columns"] != nil {
 			s.r.fail(source.Syntax, s.At(v["columns"]), "columns belong to rows, and show has columns of its own")
 		}

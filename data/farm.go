@@ -41,6 +41,7 @@ type Farm struct {
 	Facts map[string]say.Text
 
 	Enterprises    []enterprise.Spec
+	Names          []string // of the enterprises' files, those that could not be read among them
 	Channels       []enterprise.Channel
 	Products       []enterprise.Product
 	Land           []LandKind

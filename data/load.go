@@ -227,6 +227,7 @@ func (l *loader) surveyEnterprises(folderEntry fs.DirEntry) {
 		}
 	}
 	slices.Sort(l.enterprises)
+	l.farm.Names = l.enterprises
 }
 
 func (l *loader) regular(entry fs.DirEntry, full string) bool {

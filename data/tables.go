@@ -1,6 +1,9 @@
 package data
 
 import (
+	"slices"
+
+	"rickyard/calc/enterprise"
 	"rickyard/calc/plan"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
@@ -10,15 +13,22 @@ import (
 // infrastructure, sources_and_uses, overheads, channels and prices, by those
 // words.
 func (f *Farm) Tables() map[string]sheet.Table {
-	return map[string]sheet.Table{
+	tables := map[string]sheet.Table{
 		"people":           f.peopleTable(),
 		"farm_land":        f.landTable(),
 		"infrastructure":   f.infrastructureTable(),
 		"sources_and_uses": f.startTable(),
 		"overheads":        f.overheadTable(),
-		"channels":         f.channelTable(),
-		"prices":           f.priceTable(),
+		"channels":         f.channelTable(nil),
+		"prices":           f.priceTable(nil),
 	}
+	for i := range f.Enterprises {
+		s := &f.Enterprises[i]
+		tables["overheads_"+s.ID] = f.overheadsOf(s)
+		tables["channels_"+s.ID] = f.channelTable(s)
+		tables["prices_"+s.ID] = f.priceTable(s)
+	}
+	return tables
 }
 
 // inGroups adds the rows of each group under its name, with a sum for each
@@ -185,12 +195,45 @@ func (f *Farm) overheadTable() sheet.Table {
 	return t
 }
 
-func (f *Farm) channelTable() sheet.Table {
+// overheadsOf shows the overheads that an enterprise bears a share of.
+func (f *Farm) overheadsOf(s *enterprise.Spec) sheet.Table {
+	t := sheet.Table{Name: "overheads_" + s.ID, Title: say.With("%s: its share of the overheads", s.Name), Head: "Overhead",
+		Columns: []sheet.Column{{Label: "A year"}, {Label: "Its share"}}}
+	for _, o := range f.Overheads {
+		if name := "finance.overheads." + o.ID; slices.Contains(o.SharedBy, s.ID) {
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: say.Own(o.Label), Cells: []string{name + ".amount", name + ".shared." + s.ID}})
+		}
+	}
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Line, Label: "Its part of all", Cells: []string{"finance.overheads_for_" + s.ID, ""}})
+	return t
+}
+
+// sells reports whether an enterprise sells through a channel; without an
+// enterprise, whether the farm has it.
+func sells(s *enterprise.Spec, channel string) bool {
+	return s == nil || slices.ContainsFunc(s.Lines, func(l enterprise.Line) bool {
+		return slices.ContainsFunc(l.Through, func(c enterprise.ChannelShare) bool { return c.Channel.Name == channel })
+	})
+}
+
+// nameOf is the name of a table of the farm, or of an enterprise's part of it.
+func nameOf(word string, s *enterprise.Spec) string {
+	if s == nil {
+		return word
+	}
+	return word + "_" + s.ID
+}
+
+// channelTable shows the channels, or those that an enterprise sells through.
+func (f *Farm) channelTable(s *enterprise.Spec) sheet.Table {
 	t := sheet.Table{
-		Name: "channels", Title: "Ways of selling and what they cost", Head: "Channel",
+		Name: nameOf("channels", s), Title: "Ways of selling and what they cost", Head: "Channel",
 		Columns: []sheet.Column{{Label: "Cost, of takings"}, {Label: "Time for takings"}, {Label: "The most it takes in a year"}},
 	}
 	for _, c := range f.Channels {
+		if !sells(s, c.ID) {
+			continue
+		}
 		name := "prices.channels." + c.ID
 		row := sheet.Row{Kind: sheet.Line, Label: say.Own(c.Label), Cells: []string{name + ".fee", name + ".hours", ""}}
 		if c.HasLimit {
@@ -201,14 +244,22 @@ func (f *Farm) channelTable() sheet.Table {
 	return t
 }
 
-func (f *Farm) priceTable() sheet.Table {
-	t := sheet.Table{Name: "prices", Title: "Prices by the way of selling", Head: "Product"}
+// priceTable shows the price list, or what an enterprise sells of it.
+func (f *Farm) priceTable(s *enterprise.Spec) sheet.Table {
+	t := sheet.Table{Name: nameOf("prices", s), Title: "Prices by the way of selling", Head: "Product"}
+	var channels []enterprise.Channel
 	for _, c := range f.Channels {
-		t.Columns = append(t.Columns, sheet.Column{Label: say.Own(c.Label)})
+		if sells(s, c.ID) {
+			channels = append(channels, c)
+			t.Columns = append(t.Columns, sheet.Column{Label: say.Own(c.Label)})
+		}
 	}
 	for _, product := range f.Products {
-		row := sheet.Row{Kind: sheet.Line, Label: say.Own(product.Label), Cells: make([]string, len(f.Channels))}
-		for i, c := range f.Channels {
+		if s != nil && !slices.ContainsFunc(s.Lines, func(l enterprise.Line) bool { return l.Product.Name == product.ID }) {
+			continue
+		}
+		row := sheet.Row{Kind: sheet.Line, Label: say.Own(product.Label), Cells: make([]string, len(channels))}
+		for i, c := range channels {
 			for _, id := range product.Channels {
 				if id == c.ID {
 					row.Cells[i] = "prices." + product.ID + "." + id

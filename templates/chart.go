@@ -332,8 +332,8 @@ func (p *page) engineChart(block *content.ChartBlock) tree.Nodes {
 	}
 	var nodes tree.Nodes
 	for _, of := range block.Of {
-		s, ok := p.enterpriseAt(of)
-		if !ok {
+		s := p.enterpriseOf(of.Text)
+		if s == nil {
 			continue
 		}
 		var c *chart.Chart
@@ -349,28 +349,14 @@ func (p *page) engineChart(block *content.ChartBlock) tree.Nodes {
 			}
 		case "budget":
 			c = p.moneyChart(s)
-			p.noTarget(block)
 		}
 		if c == nil {
-			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s can't be drawn; expected hours or budget", block.Show.Text), block.Show.Place)
 			continue
 		}
 		c.Title, c.Alt = block.Title.Plain(), block.Alt
 		nodes = append(nodes, p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)...)
 	}
-	if len(block.Of) == 0 {
-		p.fail(source.Errorf(source.Missing, block.Show.Place, "name whose %s to draw: of: and an enterprise", block.Show.Text), block.Show.Place)
-	}
 	return nodes
-}
-
-// noTarget reports a target in a chart that draws none.
-func (p *page) noTarget(block *content.ChartBlock) {
-	if block.Target != nil {
-		place := block.Target.Figure.Formula
-		p.fail(source.Errorf(source.UnknownRef, place, "a chart with show: %s has no target", block.Show.Text).
-			With("take the target out; show: hours may have one, and so may a chart with rows or series"), place)
-	}
 }
 
 // mostTasks is how many tasks a chart of hours tells apart; the smallest are

@@ -12,43 +12,15 @@ import (
 	"rickyard/calc/risk"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
-	"rickyard/calc/source"
 	"rickyard/content"
 	"rickyard/templates/chart"
 	"rickyard/templates/tree"
 )
 
-// compareTable shows what sets enterprises side by side at one income; ok is
-// false if the block asks for something else.
-func (p *page) compareTable(block *content.TableBlock, title, note tree.Nodes) (nodes tree.Nodes, ok bool) {
-	switch block.Show.Text {
-	case "comparison":
-		return p.comparison(title, note), true
-	case "reading":
-		return p.reading(title), true
-	case "ranking":
-		return p.ranking(title, note), true
-	case "living", "sensitivity":
-		for _, of := range block.Of {
-			s, known := p.enterpriseAt(of)
-			switch {
-			case !known:
-			case block.Show.Text == "living":
-				nodes = append(nodes, p.living(s, title, note)...)
-			default:
-				nodes = append(nodes, p.swings(s, title, note)...)
-			}
-		}
-		return nodes, true
-	}
-	return nil, false
-}
-
 // compareChart draws enterprises side by side, or what moves one of them; ok is
 // false if the block asks for something else.
 func (p *page) compareChart(block *content.ChartBlock) (nodes tree.Nodes, ok bool) {
 	draw := func(c *chart.Chart) tree.Nodes {
-		p.noTarget(block)
 		if c == nil {
 			return p.says("compare_nothing", p.targetText())
 		}
@@ -58,29 +30,18 @@ func (p *page) compareChart(block *content.ChartBlock) (nodes tree.Nodes, ok boo
 	switch block.Show.Text {
 	case "sensitivity":
 		for _, of := range block.Of {
-			s, known := p.enterpriseAt(of)
-			if !known {
-				continue
+			if s := p.enterpriseOf(of.Text); s != nil {
+				nodes = append(nodes, draw(p.swingChart(s))...)
 			}
-			if block.Shape != string(chart.Ranges) {
-				p.fail(source.Errorf(source.WrongType, block.Place, "a sensitivity is drawn with kind: ranges"), block.Place)
-				return nil, true
-			}
-			nodes = append(nodes, draw(p.swingChart(s))...)
 		}
 		return nodes, true
 	case "comparison":
-		make := map[chart.Kind]func([]payer) *chart.Chart{chart.Points: p.landAndCapital, chart.Heat: p.hoursSideBySide, chart.Bars: p.hourlyReturns, chart.Stack: p.shareOut}[chart.Kind(block.Shape)]
-		if make == nil {
-			p.fail(source.Errorf(source.WrongType, block.Place, "a comparison can't be drawn as %s", block.Shape).
-				With("points: land against capital; heat: hours by month; bars: return on each hour; stack: where the money goes"), block.Place)
-			return nil, true
-		}
 		payers := p.payers()
 		if len(payers) == 0 {
 			return draw(nil), true
 		}
-		return draw(make(payers)), true
+		make := map[chart.Kind]func([]payer) *chart.Chart{chart.Points: p.landAndCapital, chart.Heat: p.hoursSideBySide, chart.Bars: p.hourlyReturns, chart.Stack: p.shareOut}
+		return draw(make[chart.Kind(block.Shape)](payers)), true
 	}
 	return nil, false
 }

@@ -40,69 +40,98 @@ func (p *page) mark(holds bool) *tree.Element {
 	return tree.E("span.mark.fail", txt(p.words.Say("fail")))
 }
 
+// A tableMaker makes what a word shows as a table where that is no sheet; planned
+// are the inputs of the enterprises that the plan runs, where all of them are
+// meant.
+type tableMaker func(p *page, block *content.TableBlock, planned map[string]bool, title, note tree.Nodes) tree.Nodes
+
+// of makes a table of each enterprise that a block names.
+func of(make func(p *page, s *enterprise.Spec, title, note tree.Nodes) tree.Nodes) tableMaker {
+	return func(p *page, block *content.TableBlock, _ map[string]bool, title, note tree.Nodes) (nodes tree.Nodes) {
+		for _, of := range block.Of {
+			if s := p.enterpriseOf(of.Text); s != nil {
+				nodes = append(nodes, make(p, s, title, note)...)
+			}
+		}
+		return nodes
+	}
+}
+
+// tableMakers are by the words of content.Shows; the others show sheets.
+var tableMakers = map[string]tableMaker{
+	"inputs": (*page).inputs,
+	"checks": func(p *page, block *content.TableBlock, _ map[string]bool, title, _ tree.Nodes) tree.Nodes {
+		return p.checks(block, title)
+	},
+	"sources": func(p *page, block *content.TableBlock, planned map[string]bool, title, _ tree.Nodes) tree.Nodes {
+		return p.sources(block, planned, title)
+	},
+	"comparison": func(p *page, _ *content.TableBlock, _ map[string]bool, title, note tree.Nodes) tree.Nodes {
+		return p.comparison(title, note)
+	},
+	"reading": func(p *page, _ *content.TableBlock, _ map[string]bool, title, _ tree.Nodes) tree.Nodes {
+		return p.reading(title)
+	},
+	"ranking": func(p *page, _ *content.TableBlock, _ map[string]bool, title, note tree.Nodes) tree.Nodes {
+		return p.ranking(title, note)
+	},
+	"summary":     of(func(p *page, s *enterprise.Spec, _, _ tree.Nodes) tree.Nodes { return p.summary(s) }),
+	"living":      of((*page).living),
+	"sensitivity": of((*page).swings),
+}
+
 // table shows a table block.
 func (p *page) table(block *content.TableBlock) tree.Nodes {
 	title, note := p.line(block.Title), p.line(block.Note)
-	block, planned := p.planned(block)
-	if block.Show.Text == "" {
+	word := block.Show.Text
+	if word == "" {
 		t, ok := p.ownTable(block)
 		if !ok {
 			return nil
 		}
 		return p.sheet(t, title, note)
 	}
-	word := block.Show.Text
-	switch word {
-	case "inputs":
-		return p.inputs(block, planned, title, note)
-	case "checks":
-		return p.checks(block, title)
-	case "sources":
-		return p.sources(block, planned, title)
-	}
-	if nodes, ok := p.compareTable(block, title, note); ok {
-		return nodes
-	}
-	if len(block.Of) == 0 {
-		t, ok := p.Tables[word]
-		if !ok {
-			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "there is nothing to show for %s without of", word).
-				With("name an enterprise: of: broilers"), block.Show.Place)
-			return nil
+	if show := content.ShowOf(word); len(block.Of) == 0 && show.Whole != "" {
+		own := *block
+		if block = &own; show.Whole == content.Planned {
+			block.Of = []content.Word{{Text: content.Planned, Place: block.Show.Place}}
+		} else {
+			word = show.Whole
 		}
-		return p.sheet(&t, title, note)
+	}
+	block, planned := p.planned(block)
+	if make := tableMakers[word]; make != nil {
+		return make(p, block, planned, title, note)
+	}
+	names := []string{word}
+	if len(block.Of) > 0 {
+		names = nil
+	}
+	for _, of := range block.Of {
+		names = append(names, word+"_"+of.Text)
 	}
 	var nodes tree.Nodes
-	for _, of := range block.Of {
-		if t, ok := p.Tables[word+"_"+of.Text]; ok {
-			nodes = append(nodes, p.sheet(&t, title, note)...)
-			continue
+	for i, name := range names {
+		t, ok := p.Tables[name]
+		if !ok && len(block.Of) > 0 {
+			if s := p.enterpriseOf(block.Of[i].Text); s != nil {
+				t, ok = enterprise.Table(word, s)
+			}
 		}
-		s, ok := p.enterpriseAt(of)
 		if !ok {
+			p.fail(source.Errorf(source.Missing, block.Show.Place, "there is no %s to show", strings.ReplaceAll(name, "_", " ")), block.Show.Place)
 			continue
 		}
-		if word == "summary" {
-			nodes = append(nodes, p.summary(s)...)
-			continue
-		}
-		if t, ok := enterprise.Table(word, s); ok {
-			nodes = append(nodes, p.sheet(&t, title, note)...)
-		} else {
-			p.fail(source.Errorf(source.UnknownRef, block.Show.Place, "%s is not shown for one enterprise", word).With("leave of out"), block.Show.Place)
-		}
+		nodes = append(nodes, p.sheet(&t, title, note)...)
 	}
 	return nodes
 }
 
-// plannedWord stands for all enterprises that the plan runs.
-const plannedWord = "planned"
-
 // planned puts the enterprises that are run in place of the word for them, and
 // returns the inputs that they rest on as well; nil if the word is not there.
 func (p *page) planned(block *content.TableBlock) (*content.TableBlock, map[string]bool) {
-	at := slices.IndexFunc(block.Of, func(w content.Word) bool { return w.Text == plannedWord })
-	if at < 0 || len(p.Planned) == 0 || p.enterpriseOf(plannedWord) != nil {
+	at := slices.IndexFunc(block.Of, func(w content.Word) bool { return w.Text == content.Planned })
+	if at < 0 || len(p.Planned) == 0 || p.enterpriseOf(content.Planned) != nil {
 		return block, nil
 	}
 	own := *block
@@ -124,22 +153,6 @@ func (p *page) planned(block *content.TableBlock) (*content.TableBlock, map[stri
 		}
 	}
 	return &own, inputs
-}
-
-func (p *page) enterpriseAt(of content.Word) (*enterprise.Spec, bool) {
-	if s := p.enterpriseOf(of.Text); s != nil {
-		return s, true
-	}
-	err := source.Errorf(source.Unknown{Name: of.Text}, of.Place, "no enterprise is called %s", of.Text)
-	var known []string
-	for _, s := range p.Enterprises {
-		known = append(known, s.ID)
-	}
-	if near := source.Nearest(of.Text, known); near != "" {
-		err.With("did you mean %s?", near)
-	}
-	p.fail(err, of.Place)
-	return nil, false
 }
 
 // ownTable lays out a table whose rows a chapter names.

@@ -8,14 +8,6 @@ import (
 	"rickyard/calc/sheet"
 )
 
-// Words are what chapters call the tables, with what each shows.
-var Words = []struct{ Word, What string }{
-	{"actual", "the year to date beside the plan; of an enterprise, line by line"},
-	{"variances", "the difference from the plan, by price and by volume"},
-	{"forecast", "the year as it will end, in two ways"},
-	{"left_out", "how many records were counted, and which were left out"},
-}
-
 // Tables lays the results out by the words that chapters use; those of an
 // enterprise, or of the farm as a whole, are actual_<e> and variances_<e>.
 func (r *Results) Tables() map[string]sheet.Table {

@@ -8,21 +8,6 @@ import (
 	"rickyard/calc/sheet"
 )
 
-// Words are what chapters call the plan's tables, with what each shows.
-var Words = []struct{ Word, What string }{
-	{"cash_by_month", "the whole farm's cash flow by month: of its first year, or of: year_2"},
-	{"cash_by_year", "the whole farm's cash flow by year"},
-	{"profit", "profit and loss by year"},
-	{"balance", "the balance sheet at the opening and at each year's end"},
-	{"profit_to_cash", "how each year's profit becomes money in the bank"},
-	{"loans", "each loan by year: interest, paid back, owed"},
-	{"depreciation", "what buildings and equipment lose by year"},
-	{"measures", "what a lender asks for, with the usual threshold"},
-	{"measures_by_year", "the lender's ratios by year"},
-	{"labour_calendar", "hours by month and task beside what the people have"},
-	{"land_calendar", "land held by month, by kind"},
-}
-
 // Tables lays the plan out, by the words that chapters use; the months of a
 // later year are cash_by_month_year_2 and so on.
 func (p *Declared) Tables() map[string]sheet.Table {

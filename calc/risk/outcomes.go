@@ -416,14 +416,6 @@ func (r *report) drive() {
 	}
 }
 
-// Words are what chapters call the tables of risk, with what each shows.
-var Words = []struct{ Word, What string }{
-	{"risk", "how likely it is that the money runs out, by year; as a chart: columns, by month"},
-	{"risk_bands", "profit and money in the bank as one in ten, half and nine in ten runs have it; as a chart: lines, the bank by month"},
-	{"risk_drivers", "the inputs that move the least in the bank most, by rank correlation; as a chart: bars"},
-	{"scenarios", "the plan beside what happens in each scenario"},
-}
-
 // DrawnAs is added to a word for the table that its chart is drawn from, where
 // that is another than the one shown.
 const DrawnAs = " drawn"

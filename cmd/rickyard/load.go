@@ -42,6 +42,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	} else {
 		style.Language = words
 	}
+	errs = append(errs, book.CheckShows(farm.Names)...)
 	whole := farm.Whole(style)
 	worked, err := whole.Work(book.Definitions(), asksForRisk(book))
 	errs.Add(err)
