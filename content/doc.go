@@ -192,8 +192,8 @@
 // of names one enterprise or a list of them, or says planned for all that the
 // plan runs; without it the table is of the whole farm. The cash flow by month may
 // be of a year (of: year_2), and what happened beside the plan of the farm, line by
-// line (of: farm). Inputs and sources of
-// planned are those that these enterprises rest on, prices included, but for
+// line (of: farm). Inputs, sources and checks are of any beginning of names, such as
+// finance or plan.met. Inputs and sources of planned are those that these enterprises rest on, prices included, but for
 // the farm's infrastructure, overheads and finance.
 //
 // # Charts

@@ -20,8 +20,10 @@ type Show struct {
 	// Whole is the word of the table of the whole farm that stands in where of is
 	// left out, or planned for one table of each enterprise that is run.
 	Whole string
-	// Else is what of may name beside enterprises; nil for nothing.
-	Else *regexp.Regexp
+	// Else is what of may name beside enterprises, or instead of them; nil for
+	// nothing.
+	Else    *regexp.Regexp
+	Instead bool
 }
 
 // A ShowChart says how a show is drawn.
@@ -67,8 +69,8 @@ var Shows = []Show{
 	{Word: "overheads", Of: May, What: "overheads and how they are shared out"},
 	{Word: "channels", Of: May, What: "where the produce is sold, with the costs of selling"},
 	{Word: "prices", Of: May, What: "the price list by channel"},
-	{Word: "inputs", Of: May, What: "every input with its value, range and source"},
-	{Word: "cash_by_month", Of: May, What: "the whole farm's cash flow by month: of its first year, or with of: year_2 of the second", Else: yearWord},
+	{Word: "inputs", Of: May, What: "every input with its value, range and source", Else: dottedName},
+	{Word: "cash_by_month", Of: May, What: "the whole farm's cash flow by month: of its first year, or with of: year_2 of the second", Else: yearWord, Instead: true},
 	{Word: "cash_by_year", Of: Never, What: "the whole farm's cash flow by year"},
 	{Word: "profit", Of: Never, What: "the whole farm's profit and loss by year"},
 	{Word: "balance", Of: Never, What: "the whole farm's balance sheet at the opening and at each year's end"},
@@ -87,11 +89,11 @@ var Shows = []Show{
 	{Word: "risk_bands", Of: Never, What: "profit and money in the bank as one in ten, half and nine in ten runs of the simulation have them", Chart: &ShowChart{Of: Never, What: "the bank by month", Shapes: []string{"lines"}}},
 	{Word: "risk_drivers", Of: Never, What: "the inputs that move the least in the bank most, by rank correlation", Chart: &ShowChart{Of: Never, Shapes: []string{"bars"}}},
 	{Word: "scenarios", Of: Never, What: "the plan beside what happens in each scenario"},
-	{Word: "checks", Of: May, What: "every check and whether it passes"},
+	{Word: "checks", Of: May, What: "every check and whether it passes", Else: dottedName},
 	{Word: "mix", Of: Never, What: "the best mix of enterprises"},
 	{Word: "mix_limits", Of: Never, What: "what one more hour, hectare or thousand would be worth in the best mix"},
 	{Word: "mix_hours", Of: Never, What: "hours hired in the best mix, by month"},
-	{Word: "sources", Of: May, What: "every source that an input names"},
+	{Word: "sources", Of: May, What: "every source that an input names", Else: dottedName},
 	{Word: "living", Of: Must, What: "the scale at which an enterprise alone pays the target income, or why there is none"},
 	{Word: "comparison", Of: Never, What: "all enterprises side by side at the target income", Chart: &ShowChart{Of: Never, Shapes: []string{"points", "heat", "bars", "stack"}}},
 	{Word: "reading", Of: Never, What: "the trade-offs between enterprises, in sentences"},
@@ -166,7 +168,13 @@ func (b *Book) CheckShows(enterprises []string) source.Errors {
 	check := func(g Grid) {
 		show := ShowOf(g.Show.Text)
 		for _, of := range g.Of {
-			if show == nil || of.Text == Planned || show.Else != nil && show.Else.MatchString(of.Text) || slices.Contains(enterprises, of.Text) {
+			switch {
+			case show == nil, show.Else != nil && show.Else.MatchString(of.Text):
+				continue
+			case show.Instead:
+				errs = append(errs, source.Errorf(source.WrongType, of.Place, "%s is not of an enterprise", show.Word).With("write of: year_2, or leave of out"))
+				continue
+			case of.Text == Planned, slices.Contains(enterprises, of.Text):
 				continue
 			}
 			e := source.Errorf(source.Unknown{Name: of.Text}, of.Place, "no enterprise is called %s", leaf.Clip(of.Text))

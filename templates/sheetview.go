@@ -114,8 +114,13 @@ func (p *page) table(block *content.TableBlock) tree.Nodes {
 	for i, name := range names {
 		t, ok := p.Tables[name]
 		if !ok && len(block.Of) > 0 {
-			if s := p.enterpriseOf(block.Of[i].Text); s != nil {
-				t, ok = enterprise.Table(word, s)
+			s := p.enterpriseOf(block.Of[i].Text)
+			if s == nil {
+				continue // a year beyond the plan's
+			}
+			if t, ok = enterprise.Table(word, s); !ok {
+				nodes = append(nodes, p.says("show_not_run", s.Name)...)
+				continue
 			}
 		}
 		if !ok {
