@@ -64,6 +64,9 @@ func TestFlowOfTaughtGrid(t *testing.T) {
 	if way := f.Way(0, 0); !slices.Equal(way, []int{0, 7, 14, 21, 28, 34}) {
 		t.Errorf("the way from the first cell is %v", way)
 	}
+	if way := f.Way(1, 3); !slices.Equal(way, []int{9, 15, 21, 28, 34}) {
+		t.Errorf("the way from row 2, column 4 is %v", way)
+	}
 	// Two streams of at least five cells meet in the fourth row, and go on.
 	streams := f.Streams(500)
 	want := [][]int{{14, 21}, {15, 21}, {16, 21}, {21, 28, 34}, {32, 33, 34}, {34}}

@@ -88,9 +88,6 @@ func onCurve(day float64, stages []float64, first, full, last float64) float64 {
 	at := [5]float64{first, first, full, full, last}
 	for i, long := range stages {
 		if day <= long || i == len(stages)-1 {
-			if long == 0 {
-				return at[i+1]
-			}
 			return at[i] + float64(math.Min(1, day/long)*(at[i+1]-at[i]))
 		}
 		day -= long

