@@ -103,10 +103,11 @@ func Growing(weights, conversion []float64) []float64 {
 // the beginning, in the measure of the need.
 func Orders(need []float64, bag, stock float64, every int) []int {
 	orders := make([]int, len(need))
+	every = max(1, every)
 	for week := 0; week < len(need); week += every {
 		fed := total(need[week:min(week+every, len(need))])
 		if fed > stock*(1+shade) {
-			orders[week] = int(nearCeil((fed - stock) / bag))
+			orders[week] = count((fed - stock) / bag)
 		}
 		stock += float64(float64(orders[week])*bag) - fed
 	}

@@ -22,10 +22,10 @@ func Starts(wanted []float64, lead int, yields []float64) (units []int, missing 
 			missing[week] = short
 			continue
 		}
-		n := nearCeil(short / yield)
-		units[start] += int(n)
+		n := count(short / yield)
+		units[start] += n
 		for i, y := range yields {
-			have[start+lead+i] += float64(n * y)
+			have[start+lead+i] += float64(float64(n) * y)
 		}
 	}
 	return units, missing
@@ -52,4 +52,17 @@ func nearCeil(x float64) float64 {
 		return near
 	}
 	return math.Ceil(x)
+}
+
+// mostUnits bounds what is counted in whole units: more is a slip of the pen, such
+// as bags of nothing.
+const mostUnits = 1_000_000_000
+
+// count rounds up to a whole number, from nothing to mostUnits; what is no number
+// counts as nothing.
+func count(x float64) int {
+	if math.IsNaN(x) {
+		return 0
+	}
+	return int(math.Min(math.Max(0, nearCeil(x)), mostUnits))
 }

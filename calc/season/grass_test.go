@@ -108,6 +108,18 @@ func TestGrassByPencil(t *testing.T) {
 	near(t, "hay bought", total(plan.Bought), 2000-800-700-300, 1e-9)
 	near(t, "trodden", plan.Trodden, 1500/0.8-1500, 1e-9)
 
+	// What is not told to have rested for less has rested enough for the first day,
+	// and one day less than enough is not.
+	g.Recovery[0] = 40
+	if plan := g.Plan(); plan.Visits[0].From != 0 {
+		t.Errorf("grazing begins on day %d", plan.Visits[0].From)
+	}
+	g.Paddocks[0].Rested, g.Paddocks[1].Rested = 39, 39
+	if plan := g.Plan(); plan.Visits[0].From != 1 {
+		t.Errorf("rested for 39 days of 40, grazing begins on day %d", plan.Visits[0].From)
+	}
+	g.Recovery[0], g.Paddocks[0].Rested, g.Paddocks[1].Rested = 10, 0, 0
+
 	// A stay of three days: the rest of A waits its recovery of ten days.
 	g.Stay = 3
 	plan = g.Plan()

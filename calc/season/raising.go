@@ -41,15 +41,15 @@ func (g *Garden) Chores(plan GardenPlan, raising []Raising) Chores {
 
 func (out *Chores) add(g *Garden, p Planting, r Raising, weeks int) {
 	length := g.Beds[p.Bed].Length
-	seeds := nearCeil(r.Plants * length * (1 + r.Spare) / r.Germination)
+	seeds := float64(count(r.Plants * length * (1 + r.Spare) / r.Germination))
 	sow := r.Sow * length
 	if r.Cells > 0 {
-		trays := nearCeil(seeds / r.Cells)
-		sow = r.Sow * trays
-		out.SownTrays[p.Sown] += int(trays)
-		out.Mix[p.Sown] += float64(trays * r.TrayLitres)
+		trays := count(seeds / r.Cells)
+		sow = r.Sow * float64(trays)
+		out.SownTrays[p.Sown] += trays
+		out.Mix[p.Sown] += float64(float64(trays) * r.TrayLitres)
 		for w := p.Sown; w < p.Planted; w++ {
-			out.Bench[w] += int(trays)
+			out.Bench[w] += trays
 		}
 	}
 	out.Seeds[p.Crop] += seeds

@@ -33,4 +33,9 @@ func TestChores(t *testing.T) {
 	if got = g.Chores(plan, raising); got.SownTrays[0] != 6 {
 		t.Errorf("%d trays of 72", got.SownTrays[0])
 	}
+	one := &Garden{Crops: g.Crops[:1], Beds: g.Beds, Wanted: g.Wanted[:1]}
+	alike(t, "of one crop", one.Chores(GardenPlan{Plantings: plan.Plantings[:1]}, raising).Seeds, []float64{389})
+	if none := (&Garden{}).Chores(GardenPlan{}, nil); len(none.Hours) != 0 {
+		t.Errorf("an empty garden takes %v", none.Hours)
+	}
 }

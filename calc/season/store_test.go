@@ -86,6 +86,22 @@ func TestStarts(t *testing.T) {
 	}
 }
 
+// Bags of nothing, seed of which none comes up: an absurd number, the same on every
+// machine, and no endless loop.
+func TestCount(t *testing.T) {
+	for _, c := range []struct {
+		x    float64
+		want int
+	}{{2.1, 3}, {3 + 1e-12, 3}, {0, 0}, {-5, 0}, {math.Inf(1), 1_000_000_000}, {math.Inf(-1), 0}, {math.NaN(), 0}, {2e9, 1_000_000_000}} {
+		if got := count(c.x); got != c.want {
+			t.Errorf("%g counts as %d, want %d", c.x, got, c.want)
+		}
+	}
+	if got := Orders([]float64{1, 2}, 0, 0, 0); !equal(got, []int{1_000_000_000, 1_000_000_000}) {
+		t.Errorf("bags of nothing: %v", got)
+	}
+}
+
 // Against trying everything: no fewer units cover what is wanted.
 func TestStartsAreFewest(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 17))

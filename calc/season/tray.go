@@ -38,8 +38,8 @@ func (s Shoot) Sowings(orders []Order) (sowings []Sowing, served []bool) {
 			if !s.sows(sown) {
 				continue
 			}
-			trays := nearCeil(o.Amount * (1 + s.Spare) / s.Yield)
-			sowings = append(sowings, Sowing{i, sown, o.Day - Day(held), int(trays), trays * s.Seed})
+			trays := count(o.Amount * (1 + s.Spare) / s.Yield)
+			sowings = append(sowings, Sowing{i, sown, o.Day - Day(held), trays, float64(trays) * s.Seed})
 			served[i] = true
 		}
 	}
