@@ -467,4 +467,12 @@ func TestBedTaken(t *testing.T) {
 	if len(plan.Short) != 0 || len(plan.Plantings) != 3 || plan.Plantings[2].Bed != plan.Plantings[0].Bed {
 		t.Errorf("planted %v, short of %v", plan.Plantings, plan.Short)
 	}
+	// Beet has just stood on A, so that chard goes onto B; cress fills the weeks before
+	// it there and leaves A whole.
+	g.Crops[0].Rest, g.Crops[1].Family = 50, "Cabbage"
+	g.Beds[0].Past = []Past{{"Beet", -1}}
+	g.Wanted[0] = []float64{0, 0, 0, 0, 0, 20, 0, 0, 0}
+	if plan := g.Plan(); len(plan.Plantings) != 2 || plan.Plantings[0].Bed != 1 || plan.Plantings[1].Bed != 1 {
+		t.Errorf("before chard: %v", plan.Plantings)
+	}
 }
