@@ -27,6 +27,8 @@ func TestLight(t *testing.T) {
 	near(t, "15 December", middle[11], date(349), 0)
 	none(t, "beyond the pole", call(t, "day_length", 90.1*degree, date(1)))
 	none(t, "beyond the south pole", call(t, "sky_radiation", -90.1*degree, date(1)))
+	none(t, "the day before the first", call(t, "day_length", 52*degree, date(0)))
+	near(t, "1 January", call(t, "day_length", 0.0, date(1))[0], 12*3600, 60)
 	none(t, "day 366", call(t, "day_length", 52*degree, date(366)))
 	near(t, "31 December", call(t, "day_length", 0.0, date(365))[0], 12*3600, 60)
 	// 15 of 24 h at the pole's edge; no light at all in its winter.

@@ -69,6 +69,7 @@ func TestPondStore(t *testing.T) {
 	store = call(t, "pond_store", 150.0, 100.0, none12, evaporation, 0.002/day, months(4000), 20.0)
 	near(t, "dry", store[11], 0, 0)
 	none(t, "overfull", call(t, "pond_store", 150.0, 100.0, none12, evaporation, 0.0, none12, 151.0))
+	near(t, "nearly full", call(t, "pond_store", 150.0, 100.0, none12, none12, 0.0, none12, 120.0)[0], 120, 0)
 	evaporation[0] = -0.05 // more rain than evaporation
 	near(t, "rain on it", call(t, "pond_store", 150.0, 100.0, none12, evaporation, 0.0, none12, 20.0)[0], 25, 1e-9)
 }

@@ -40,6 +40,7 @@ func TestLime(t *testing.T) {
 	near(t, "US tons", share*1.2, 0.75, 1e-12)
 	near(t, "no need", call(t, "lime_share", 6.2, 6.0, 6.6)[0], 0, 0)
 	none(t, "nothing left to neutralise", call(t, "lime_share", 6.6, 6.8, 6.6))
+	none(t, "nothing left, and less wanted", call(t, "lime_share", 6.7, 6.0, 6.6))
 	none(t, "no such pH", call(t, "lime_share", 5.0, 14.1, 6.6))
 	// A crop-adviser examination: a rate for 80 % with material of 65 % is 1.23 times it.
 	near(t, "weaker material", call(t, "lime_need", 5.5, 6.5, 3*tonne/ha, 0.65)[0]/call(t, "lime_need", 5.5, 6.5, 3*tonne/ha, 0.80)[0], 1.23, 0.005)
