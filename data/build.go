@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"golang.org/x/text/language"
@@ -13,6 +14,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
@@ -90,6 +92,48 @@ func (p *page) input(name string, label say.Text, v *value) bool {
 		Value: l.Quantity, Series: l.series, Low: l.low, High: l.high, Source: say.Own(l.source), AsOf: l.asOf,
 	})
 	return true
+}
+
+// word defines a figure that is a date, a choice, or yes or no:
+// otherwise, if it is not given. A date that is not given is no figure.
+func (p *page) word(name string, label say.Text, v *value, at source.Span, otherwise string) {
+	d := figures.Definition{Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: at, Note: notGiven}
+	if v != nil {
+		d.Place, d.Note = v.span, ""
+		if l := v.leaf; l != nil {
+			d.Note, d.Source, d.AsOf = say.Own(l.note), say.Own(l.source), l.asOf
+			if l.label != "" {
+				d.Label = say.Own(l.label)
+			}
+		}
+		otherwise = v.text
+	}
+	d.Value.Unit = quantity.Unit{Factor: 1}
+	switch choices := choicesOf[name[strings.LastIndexByte(name, '.')+1:]]; {
+	case choices != nil:
+		d.Kind, d.Choices = formula.Choice, choices
+		place, _ := choices.Place(otherwise)
+		d.Value.Value = float64(place)
+	case otherwise == "true" || otherwise == "false":
+		d.Kind = formula.Truth
+		if otherwise == "true" {
+			d.Value.Value = 1
+		}
+	case otherwise == "":
+		return
+	default:
+		d.Kind = formula.Date
+		d.Value, _ = calendarDay(otherwise) // the reader has checked it
+	}
+	p.farm.Definitions = append(p.farm.Definitions, d)
+}
+
+// choicesOf has the words that a figure can be, by the last part of its name, in
+// the order of the shapes.
+var choicesOf = map[string]*formula.Choices{
+	"kind":         {Words: []say.Text{"savings", "loan", "grant", "gift", "other"}},
+	"repaid":       {Words: []say.Text{"level", "equal_principal", "at_end"}},
+	"depreciation": {Words: []say.Text{"straight_line", "declining_balance"}},
 }
 
 // failed defines a figure whose value or formula could not be read.
@@ -384,6 +428,7 @@ func (l *loader) farmFile(d *document) {
 		p.input("people."+v.key+".elsewhere", say.With("%s, work elsewhere", called), v.get("elsewhere"))
 		p.input("people."+v.key+".away", say.With("%s, time away", called), v.get("away"))
 		person.Until = v.str("until")
+		p.word("people."+v.key+".until", say.With("%s, elsewhere until", person.Name), v.get("until"), v.keySpan, "")
 		p.fact("people."+v.key+".name", person.Name)
 		p.fact("people."+v.key+".note", person.Note)
 		f.People = append(f.People, person)
@@ -485,9 +530,27 @@ func (p *page) horizon(v *value) {
 	p.farm.Horizon = int(math.Round(years))
 }
 
+// yes is a value that says yes or no in other words.
+func yes(v *value, holds bool) *value {
+	if v == nil {
+		return nil
+	}
+	return &value{span: v.span, leaf: v.leaf, text: strconv.FormatBool(holds)}
+}
+
 // planned reads which enterprises are run.
 func (p *page) planned(v *value) {
 	list := v.get("enterprises")
+	runs := map[string]*value{}
+	defer func() {
+		for _, id := range p.enterprises {
+			run := runs[id]
+			if run == nil && list != nil {
+				run = yes(list, false)
+			}
+			p.word("plan.runs."+id, say.With("%s is run", p.names[id]), run, p.start, "true")
+		}
+	}()
 	if list == nil {
 		return
 	}
@@ -499,6 +562,7 @@ func (p *page) planned(v *value) {
 		}
 		if p.refer(e.span, e.text, p.enterprises, "an enterprise", "data/enterprises") {
 			p.farm.Planned = append(p.farm.Planned, e.text)
+			runs[e.text] = yes(e, true)
 		}
 	}
 }
@@ -662,6 +726,7 @@ func (l *loader) infrastructureFile(d *document) {
 		for _, v := range items.all() {
 			item := Item{ID: v.key, Label: labelOf(v), Group: v.str("group"), Bought: v.str("bought"), Note: v.str("note"), Place: v.keySpan}
 			full := "infrastructure." + v.key
+			p.word(v.key+".bought", say.With("%s, bought", item.Label), v.get("bought"), v.keySpan, "")
 			number := v.get("number")
 			if number == nil {
 				p.inputOr(v.key+".number", say.With("%s, number", item.Label), nil, v.keySpan, "1")
@@ -681,7 +746,6 @@ func (l *loader) infrastructureFile(d *document) {
 			yearlies = append(yearlies, full+".yearly")
 			p.fact(v.key+".label", item.Label)
 			p.fact(v.key+".group", item.Group)
-			p.fact(v.key+".bought", item.Bought)
 			p.fact(v.key+".note", item.Note)
 			l.farm.Infrastructure = append(l.farm.Infrastructure, item)
 		}
@@ -734,10 +798,13 @@ func (l *loader) financeFile(d *document) {
 func (p *page) planning(v *value) {
 	way := &p.farm.Planning
 	way.Start = v.str("start")
+	p.word("plan.start", "First month of the plan", v.get("start"), p.at("plan"), "")
 	way.Starts = map[string]Start{}
 	for _, s := range v.get("starts").all() {
 		if p.refer(s.keySpan, s.key, p.enterprises, "an enterprise", "data/enterprises") {
 			way.Starts[s.key] = Start{s.str("from"), s.str("sells_from")}
+			p.word("plan.starts."+s.key+".from", say.With("%s, start", p.names[s.key]), s.get("from"), s.keySpan, "")
+			p.word("plan.starts."+s.key+".sells_from", say.With("%s, first sales", p.names[s.key]), s.get("sells_from"), s.keySpan, "")
 		}
 	}
 	p.amount("plan.drawings", "Taken out by the household", v.get("drawings"))
@@ -748,12 +815,15 @@ func (p *page) planning(v *value) {
 	p.input("plan.overdraft.limit", "Limit of the overdraft", overdraft.get("limit"))
 	p.input("plan.overdraft.rate", "Interest on the overdraft", overdraft.get("rate"))
 	way.Declining = v.str("depreciation") == "declining_balance"
+	p.word("plan.depreciation", "How equipment loses value", v.get("depreciation"), p.at("plan"), "straight_line")
 	p.input("plan.declining_times", "Declining balance, times the straight line's rate", v.get("declining_times"))
 	tax := v.get("sales_tax")
 	if registered := tax.get("registered"); registered != nil {
 		way.Registered = registered.truth
 	}
 	way.WithoutTax = tax.str("prices") == "without"
+	p.word("plan.sales_tax.registered", "Registered for sales tax", tax.get("registered"), p.at("plan"), "false")
+	p.word("plan.sales_tax.without_tax", "Prices are without sales tax", yes(tax.get("prices"), way.WithoutTax), p.at("plan"), "false")
 	for _, group := range plan.PriceGroups() {
 		p.input("plan.sales_tax."+group, say.With("Sales tax on %s", plan.PriceGroup(group)), tax.get(group))
 		p.input("plan.inflation."+group, say.With("Rise of %s a year", plan.PriceGroup(group)), v.get("inflation").get(group))
@@ -780,8 +850,12 @@ func (p *page) startUp(money string) {
 			p.input(name+".balloon", say.With("%s, left for the last payment", s.Label), v.get("balloon"))
 			p.input(name+".every", say.With("%s, time between payments", s.Label), v.get("every"))
 			s.Received, s.Repaid = v.str("received"), v.str("repaid")
+			p.word(name+".kind", say.With("%s, kind", s.Label), v.get("kind"), v.keySpan, s.Kind)
+			p.word(name+".received", say.With("%s, received", s.Label), v.get("received"), v.keySpan, "")
+			if s.Kind == "loan" || s.Repaid != "" {
+				p.word(name+".repaid", say.With("%s, how it is paid back", s.Label), v.get("repaid"), v.keySpan, "level")
+			}
 			p.fact(name+".label", s.Label)
-			p.fact(name+".kind", s.Kind)
 			p.fact(name+".note", s.Note)
 			total = append(total, "finance."+name+".amount")
 			p.farm.Sources = append(p.farm.Sources, s)
@@ -796,6 +870,7 @@ func (p *page) startUp(money string) {
 			name := "uses." + v.key
 			p.amount(name+".amount", say.Own(u.Label), v.get("amount"))
 			u.Paid = v.str("paid")
+			p.word(name+".paid", say.With("%s, paid", u.Label), v.get("paid"), v.keySpan, "")
 			if u.HasLife = p.input(name+".life", say.With("%s, life", u.Label), v.get("life")); u.HasLife {
 				p.inputOr(name+".residual", say.With("%s, left at the end", u.Label), v.get("residual"), v.keySpan, "0 %")
 			}

@@ -69,6 +69,18 @@
 // how the workbook calls the figure; without one the name is made readable (Layers
 // meal).
 //
+// Dates (received, paid, bought, until, start, from, sells_from, up_to), the words
+// of a choice (kind, repaid, depreciation), and yes or no (registered; prices, as
+// without_tax) are figures too, and may be long, with value, source, as_of, label and
+// note. A date is a year, a month or a day of the calendar, and stands for the first
+// day of what it names; one that is not given is no figure. In finance.yaml these
+// are worked figures:
+//
+//	late: sources.bank.received > 2028-03-31
+//	borrowed: if(sources.bank.kind is "loan", sources.bank.amount, 0 GBP)
+//
+// Whether an enterprise is run is farm.plan.runs.hens.
+//
 // A formula is written in the language of package calc/formula: names, numbers with
 // units, + - * / ^, brackets, functions. It may be long too:
 //

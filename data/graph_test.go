@@ -4,7 +4,9 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
 	"testing"
+	"testing/fstest"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -111,4 +113,44 @@ func containsPlace(errs source.Errors, at source.Position) bool {
 		}
 	}
 	return false
+}
+
+// Dates, choices, and yes or no are figures, short or long, and can be reckoned
+// with.
+func TestWordsAreFigures(t *testing.T) {
+	files := small(t)
+	files["data/finance.yaml"] = &fstest.MapFile{Data: []byte(`sources:
+  bank: {kind: loan, amount: 9000 GBP, rate: 6 %/year, term: 5 year, received: {value: 2028-02-29, source: offer of the bank, as_of: 2026-03}}
+plan:
+  start: 2027
+  depreciation: declining_balance
+  sales_tax: {registered: true, prices: without}
+worked:
+  wait: sources.bank.received - plan.start
+  lent: if(sources.bank.kind is "loan", 1, 0)
+  slow: if(plan.depreciation is "straight_line", 1, 0)
+  net: if(plan.sales_tax.registered and plan.sales_tax.without_tax, 1, 0)
+`)}
+	f, err := Load(files)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := graph(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 2027 has 365 days; from 1 January to 29 February 2028 it is 31 + 28 more.
+	for name, want := range map[string]float64{"wait": (365 + 31 + 28) * daySeconds, "lent": 1, "slow": 0, "net": 1} {
+		if got := g.Lookup("finance." + name).Current(); got != want {
+			t.Errorf("%s is %v, want %v", name, got, want)
+		}
+	}
+	received := g.Lookup("finance.sources.bank.received")
+	if received.Source.String() != "offer of the bank" || received.AsOf != "2026-03" || !received.IsInput() || received.Place.Text() != "2028-02-29" {
+		t.Errorf("received: %+v", received.Definition)
+	}
+	edit(t, files, "data/finance.yaml", "2028-02-29", "2027-02-29")
+	if _, err := Load(files); err == nil || !strings.Contains(err.Error(), "the date of receipt of bank: there is no day 2027-02-29") {
+		t.Errorf("29 February 2027: %v", err)
+	}
 }

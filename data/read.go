@@ -245,6 +245,9 @@ const (
 
 func (r *reader) text(n *yaml.Node, v *value, p place) *value {
 	s := v.shape
+	if s.figure && n.Kind == yaml.MappingNode {
+		return r.longWord(n, v, p)
+	}
 	if n.Kind != yaml.ScalarNode {
 		return r.wrong(n, s, p)
 	}
@@ -283,7 +286,29 @@ func (r *reader) text(n *yaml.Node, v *value, p place) *value {
 			r.fail(source.Syntax, v.span, "%s is %q; expected a year, a month or a day", p.say, leaf.Clip(v.text)).With("write it as 2026, 2026-02 or 2026-02-14")
 			return nil
 		}
+		if _, err := calendarDay(v.text); err != nil {
+			r.fail(source.OutOfRange, v.span, "%s: %v", p.say, err)
+			return nil
+		}
 	}
+	return v
+}
+
+// calendarDay is the first day of what a year, a month or a day names.
+func calendarDay(text string) (quantity.Quantity, error) {
+	return quantity.ParseCalendar(text + "0000-01-01"[len(text):])
+}
+
+// longWord reads the long form of a date, a choice, or yes or no.
+func (r *reader) longWord(n *yaml.Node, v *value, p place) *value {
+	p.value = true
+	long := r.record(n, &value{shape: wordRecord(v.shape)}, p)
+	main := long.get("value")
+	if main == nil {
+		return nil
+	}
+	v.text, v.truth, v.span = main.text, main.truth, main.span
+	v.leaf = &input{source: long.str("source"), asOf: long.str("as_of"), label: long.str("label"), note: long.str("note")}
 	return v
 }
 

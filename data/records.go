@@ -67,6 +67,7 @@ func (p *page) recordKeys(v *value) {
 		return
 	}
 	text := upTo.text
+	p.word("records.up_to", "All is recorded up to", upTo, upTo.keySpan, "")
 	m, ok := plan.ParseMonth(text)
 	r.UpTo, r.UpToAt = m, upTo.span
 	switch strings.Count(text, "-") {

@@ -216,7 +216,7 @@ func TestRecordsThatStopTheBuild(t *testing.T) {
 		{with("records: {bad_rows: skip}"), `data/finance.yaml:3:21: the bad rows is "skip"; expected refuse or count_rest`},
 		{with("records: {bad_row: refuse}"), `data/finance.yaml:3:11: "bad_row" is not a key of records; did you mean bad_rows?`},
 		{with("records: {up_to: 2027-09-15}"), `data/finance.yaml:3:18: up_to is 2027-09-15; expected a month, or its last day, for the plan goes by whole months; write 2027-09`},
-		{with("records: {up_to: 2027-09-31}"), `data/finance.yaml:3:18: up_to is 2027-09-31; expected a month, or its last day, for the plan goes by whole months; write 2027-09`},
+		{with("records: {up_to: 2027-09-31}"), `data/finance.yaml:3:18: the up to: there is no day 2027-09-31`},
 		{with("records: {up_to: 2027}"), `data/finance.yaml:3:18: up_to is 2027; expected a month such as 2027-09`},
 		{map[string]string{"data/finance.yaml": strings.Replace(coop["data/finance.yaml"], "count_rest", "refuse", 1), "data/records/a.csv": head + "2027-05-14,hens,eggs_sold,700,\n" + good},
 			`data/records/a.csv:2:31: this row has no amount; write 0 if no money changed hands`},

@@ -75,6 +75,11 @@ const number = `^\s*[+−-]?([0-9][0-9,_]*(\.[0-9]+)?|\.[0-9]+)([eE][+-]?[0-9]{1
 // of returns the schema of a shape. Those that recur are written once, under
 // $defs.
 func (w *schemaWriter) of(s *shape) object {
+	if s.figure {
+		short := *s
+		short.figure = false
+		return object{"anyOf": []object{w.of(&short), w.record(wordRecord(s))}}
+	}
 	switch s.form {
 	case textForm:
 		return object{"type": []string{"string", "number"}, "minLength": 1}

@@ -11,6 +11,7 @@ type shape struct {
 	want   *want    // leafForm, formulaForm, amountForm; nil for anything
 	single bool     // leafForm: no monthly series
 	words  []string // choiceForm: the words allowed
+	figure bool     // datedForm, choiceForm, truthForm: it becomes a figure, and may be long
 
 	fields []*field   // recordForm
 	ways   [][]string // recordForm: of all keys in here, exactly one of these sets is given
@@ -100,6 +101,17 @@ func leafRecord(w *want, single bool) *shape {
 	}}
 }
 
+// wordRecord is the long form of what is not a number but a date, a choice, or
+// yes or no.
+func wordRecord(s *shape) *shape {
+	short := *s
+	short.figure = false
+	long := leafRecord(nil, true)
+	return &shape{form: recordForm, noun: "a value in long form", fields: append([]*field{
+		{key: "value", need: true, doc: "The value.", is: &short},
+	}, long.fields[3:]...)}
+}
+
 // formulaRecord is the long form of a formula.
 var formulaRecord = &shape{form: recordForm, noun: "a worked figure", fields: []*field{
 	{key: "formula", need: true, doc: "The formula.", is: &shape{form: plainForm, noun: "a formula"}},
@@ -115,6 +127,8 @@ var (
 	formulaShape = &shape{form: plainForm, noun: "a formula", example: "placed * 0.9"}
 	lineFormula  = &shape{form: lineForm, want: wantAny, single: true, noun: "a formula"}
 	trueShape    = &shape{form: truthForm, noun: "true or false"}
+	dateInput    = &shape{form: datedForm, noun: datedShape.noun, example: datedShape.example, figure: true}
+	truthInput   = &shape{form: truthForm, noun: trueShape.noun, figure: true}
 	noteField    = &field{key: "note", doc: "A remark for the reader.", is: textShape}
 	labelField   = &field{key: "label", doc: "How the workbook calls it; by default its name, made readable.", is: textShape}
 )
@@ -128,6 +142,13 @@ func tableShape(noun, entry, say string, keys *rule, of *shape) *shape {
 }
 func choiceShape(words ...string) *shape {
 	return &shape{form: choiceForm, noun: "a word", words: words}
+}
+
+// choiceInput is a choice that becomes a figure.
+func choiceInput(words ...string) *shape {
+	s := choiceShape(words...)
+	s.figure = true
+	return s
 }
 
 func need(f *field) *field {

@@ -15,7 +15,10 @@ var (
 	useGroups   = []string{"property", "infrastructure", "equipment", "stock", "working_capital", "contingency"}
 )
 
-var repayments = []string{"level", "equal_principal", "at_end"}
+var (
+	repayments    = []string{"level", "equal_principal", "at_end"}
+	depreciations = []string{"straight_line", "declining_balance"}
+)
 
 // groupFields has a field for each group of prices.
 func groupFields(w *want, doc string) []*field {
@@ -80,7 +83,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 			{key: "hours", say: "working time", doc: "How much the person can work on the farm, as 40 h/week.", is: leafShape(wantHours)},
 			{key: "income", doc: "What the person earns off the farm, as 900 GBP/month.", is: leafShape(wantPay)},
 			{key: "elsewhere", say: "work elsewhere", doc: "What of these hours goes to work off the farm, as 14 h/week.", is: leafShape(wantHours)},
-			{key: "until", doc: "The month in which income and work elsewhere end, as 2029-08; by default never.", is: datedShape},
+			{key: "until", doc: "The month in which income and work elsewhere end, as 2029-08; by default never.", is: dateInput},
 			{key: "away", say: "time away", doc: "Holidays and other time away: in a year, as 20 day, or a list of twelve for January to December.", is: &shape{form: leafForm, want: wantSpan, noun: wantSpan.what}},
 			noteField,
 		}})},
@@ -169,7 +172,7 @@ var infrastructureShape = &shape{form: recordForm, noun: "infrastructure.yaml", 
 			{key: "cost", need: true, doc: "What one costs, as 1800 GBP.", is: leafShape(wantCost)},
 			{key: "life", need: true, doc: "How long it lasts, as 15 year.", is: leafShape(wantTime)},
 			{key: "residual", doc: "The share of its cost that it still fetches at the end; by default 0 %.", is: leafShape(wantShare)},
-			{key: "bought", say: "date of purchase", doc: "When it is bought: a year, a month (2027-03) or a day.", is: datedShape},
+			{key: "bought", say: "date of purchase", doc: "When it is bought: a year, a month (2027-03) or a day.", is: dateInput},
 			{key: "used_by", doc: "Which enterprises use it, and for which share of its yearly cost.", is: sharesByEnterprise},
 			noteField,
 		}})},
@@ -180,12 +183,12 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 	{key: "sources", doc: "Where the money to start comes from.", is: tableShape("sources of money", "A source of money.", "%s", nameRule,
 		&shape{form: recordForm, noun: "a source of money", example: "{kind: savings, amount: 20000 GBP}", fields: []*field{
 			labelField,
-			{key: "kind", doc: "What kind of money it is; by default other.", is: choiceShape(sourceKinds...)},
+			{key: "kind", doc: "What kind of money it is; by default other.", is: choiceInput(sourceKinds...)},
 			{key: "amount", need: true, doc: "How much: money or a formula.", is: amountShape(wantMoney)},
 			{key: "rate", doc: "The interest on a loan, as 6.5 %/year.", is: leafShape(wantRate)},
 			{key: "term", doc: "The time over which a loan is paid back, as 10 year.", is: leafShape(wantTime)},
-			{key: "received", say: "date of receipt", doc: "When it comes, as 2027-09; by default at the opening.", is: datedShape},
-			{key: "repaid", doc: "How a loan is paid back: level (the same payment each time, the default), equal_principal or at_end.", is: choiceShape(repayments...)},
+			{key: "received", say: "date of receipt", doc: "When it comes, as 2027-09; by default at the opening.", is: dateInput},
+			{key: "repaid", doc: "How a loan is paid back: level (the same payment each time, the default), equal_principal or at_end.", is: choiceInput(repayments...)},
 			{key: "interest_only", say: "time of interest only", doc: "How long at first only the interest is paid, as 12 month.", is: leafShape(wantSpan)},
 			{key: "balloon", doc: "The share of a loan that is left for the last payment; by default 0 %.", is: leafShape(wantShare)},
 			{key: "every", say: "time between payments", doc: "The time from one payment to the next; by default 1 month.", is: leafShape(wantTime)},
@@ -196,7 +199,7 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 			labelField,
 			{key: "group", need: true, doc: "Which of the six groups of a start-up budget it belongs to.", is: choiceShape(useGroups...)},
 			{key: "amount", need: true, doc: "How much: money or a formula.", is: amountShape(wantMoney)},
-			{key: "paid", say: "date of payment", doc: "When it is paid, as 2027-02; by default at the opening.", is: datedShape},
+			{key: "paid", say: "date of payment", doc: "When it is paid, as 2027-02; by default at the opening.", is: dateInput},
 			{key: "life", doc: "How long it lasts, if it is a thing that no list of infrastructure and no enterprise has, as 12 year.", is: leafShape(wantTime)},
 			{key: "residual", doc: "The share of it that is left at the end of its life; by default 0 %.", is: leafShape(wantShare)},
 			noteField,
@@ -209,11 +212,11 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 			noteField,
 		}})},
 	{key: "plan", doc: "How the whole farm is planned, month by month.", is: &shape{form: recordForm, noun: "the plan", fields: []*field{
-		{key: "start", doc: "The plan's first month, as 2027-01; by default January of the year in which the first thing is bought.", is: datedShape},
+		{key: "start", doc: "The plan's first month, as 2027-01; by default January of the year in which the first thing is bought.", is: dateInput},
 		{key: "starts", doc: "When an enterprise starts, if not with the plan.", is: tableShape("starts by enterprise", "When this enterprise starts.", "the start of %s", nameRule,
 			&shape{form: recordForm, noun: "a start", example: "{from: 2027-01, sells_from: 2027-06}", fields: []*field{
-				{key: "from", doc: "The month in which it starts, as 2028-03.", is: datedShape},
-				{key: "sells_from", doc: "The month in which it first sells.", is: datedShape},
+				{key: "from", doc: "The month in which it starts, as 2028-03.", is: dateInput},
+				{key: "sells_from", doc: "The month in which it first sells.", is: dateInput},
 			}})},
 		{key: "drawings", doc: "What the household takes out, as 2200 GBP/month, or a formula.", is: amountShape(wantPay)},
 		{key: "tax", doc: "The share of a year's profit that is set aside for income tax: an estimate, for a talk with an adviser.", is: amountShape(wantShare)},
@@ -223,11 +226,11 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 			{key: "limit", doc: "The most, as 5000 GBP.", is: leafShape(wantMoney)},
 			{key: "rate", doc: "The interest on it.", is: leafShape(wantRate)},
 		}}},
-		{key: "depreciation", doc: "How equipment loses value: straight_line (the default) or declining_balance.", is: choiceShape("straight_line", "declining_balance")},
+		{key: "depreciation", doc: "How equipment loses value: straight_line (the default) or declining_balance.", is: choiceInput(depreciations...)},
 		{key: "declining_times", doc: "Declining balance: how many times the straight line's rate; by default 2.", is: leafShape(wantTimes)},
 		{key: "sales_tax", doc: "The tax on what is sold and bought.", is: &shape{form: recordForm, noun: "sales tax", fields: append([]*field{
-			{key: "registered", doc: "true: the farm is registered, so that it settles the tax each quarter.", is: trueShape},
-			{key: "prices", doc: "Whether prices and costs in the data are with the tax (the default) or without.", is: choiceShape("with", "without")},
+			{key: "registered", doc: "true: the farm is registered, so that it settles the tax each quarter.", is: truthInput},
+			{key: "prices", doc: "Whether prices and costs in the data are with the tax (the default) or without.", is: choiceInput("with", "without")},
 		}, groupFields(wantShare, "The rate on %s; by default 0 %%.")...)}},
 		{key: "inflation", doc: "How prices rise from year to year; by default not.", is: &shape{form: recordForm, noun: "inflation", fields: groupFields(wantRise, "The rise of %s a year, as 2 %%/year.")}},
 		{key: "usual", doc: "What your own lender looks for, in place of the usual thresholds.", is: &shape{form: recordForm, noun: "thresholds", fields: usualFields()}},
@@ -236,7 +239,7 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 	{key: "scenarios", doc: "What may happen, each under a name: some figures otherwise, and the plan worked out again beside the plan.", is: scenariosShape},
 	{key: "records", doc: "How the records in data/records are counted.", is: &shape{form: recordForm, noun: "records", fields: []*field{
 		{key: "bad_rows", doc: "What a row with a mistake does: refuse (the default: nothing is built) or count_rest (it is listed, and the rest counted).", is: choiceShape("refuse", "count_rest")},
-		{key: "up_to", doc: "The month up to which all is recorded, as 2027-09; by default that of the latest record.", is: datedShape},
+		{key: "up_to", doc: "The month up to which all is recorded, as 2027-09; by default that of the latest record.", is: dateInput},
 	}}},
 	inputsField, workedField,
 }}

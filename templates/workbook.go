@@ -222,6 +222,9 @@ func (b *Workbook) text(f *figures.Figure) string {
 	if _, none := b.Graph.Base().None(f); none {
 		return b.Style.Words("none")
 	}
+	if c := f.Type.Choices; c != nil {
+		return c.Word(f.Current()).In(b.Style.Language)
+	}
 	unit, step := f.Unit, f.Step
 	if b.grows(f) {
 		unit = b.Graph.Units.Larger(f.Current(), unit)
