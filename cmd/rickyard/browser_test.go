@@ -22,6 +22,8 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
+
+	"rickyard/cmd/rickyard/publish"
 )
 
 // needBrowser in the environment makes a missing browser a failure.
@@ -153,7 +155,7 @@ func builtPages(t *testing.T, dir string) []string {
 func buildInto(t *testing.T, from string) string {
 	t.Helper()
 	out := filepath.Join(t.TempDir(), "a reader's folder", "workbook")
-	if err := publish(out, makeBook(t, from)); err != nil {
+	if _, err := publish.Folder(out, makeBook(t, from)); err != nil {
 		t.Fatal(err)
 	}
 	return out

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"rickyard/calc/figures"
+	"rickyard/cmd/rickyard/publish"
 	"rickyard/templates"
 	"rickyard/templates/chart/drawer"
 )
@@ -25,7 +26,7 @@ func (b *buildCommand) Run(all *commands, c *console) error {
 	if b.Out == "" && b.Part != "" {
 		out += "-" + b.Part
 	}
-	if err := publishable(out); err != nil {
+	if err := c.heed(publish.Check(out)); err != nil {
 		return err
 	}
 	drawer := newDrawer(all.Dir)
@@ -36,10 +37,11 @@ func (b *buildCommand) Run(all *commands, c *console) error {
 	if b.Part == "" {
 		drawer.Sweep()
 	}
-	if err := publish(out, pages); err != nil {
+	err = c.heed(publish.Folder(out, pages))
+	p.done()
+	if err != nil {
 		return err
 	}
-	p.done()
 	fmt.Fprintf(c.out, "%s: %d files; open %s\n", out, len(pages), filepath.Join(out, "index.html"))
 	return nil
 }

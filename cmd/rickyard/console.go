@@ -126,3 +126,11 @@ func (p *progress) done() {
 		fmt.Fprint(p.c.err, "\r\x1b[K")
 	}
 }
+
+// heed shows what publishing warns of, and hands its error on.
+func (c *console) heed(warnings []string, err error) error {
+	for _, w := range warnings {
+		fmt.Fprintln(c.err, c.paintErr(red, "rickyard:"), w)
+	}
+	return err
+}

@@ -14,6 +14,7 @@ import (
 
 	"rickyard/calc/binding"
 	"rickyard/calc/figures"
+	"rickyard/cmd/rickyard/publish"
 	"rickyard/data"
 	"rickyard/templates"
 )
@@ -61,7 +62,7 @@ func (v *coverCommand) Run(all *commands, c *console) error {
 		return err
 	}
 	if kind == ".svg" {
-		err = saveFile(out, []byte(svg))
+		err = c.heed(publish.File(out, []byte(svg)))
 	} else {
 		err = v.pdf(c, out, svg, b.sheet)
 	}
@@ -127,7 +128,7 @@ func (v *coverCommand) pdf(c *console, out, svg string, s binding.Sheet) error {
 	if err != nil {
 		return err
 	}
-	return saveFile(out, pdf)
+	return c.heed(publish.File(out, pdf))
 }
 
 // A bound book is what a book comes to once it is bound; SI units.

@@ -1,6 +1,10 @@
 package main
 
-import "fmt"
+import (
+	"fmt"
+
+	"rickyard/cmd/rickyard/publish"
+)
 
 type ebookCommand struct {
 	Part string `help:"Only this part of the book, named under parts in farm.yaml." placeholder:"NAME"`
@@ -26,7 +30,7 @@ func (e *ebookCommand) Run(all *commands, c *console) error {
 	if err != nil {
 		return err
 	}
-	if err := saveFile(out, file); err != nil {
+	if err := c.heed(publish.File(out, file)); err != nil {
 		return err
 	}
 	progress.done()

@@ -11,6 +11,7 @@ import (
 
 	"rickyard/calc/binding"
 	"rickyard/calc/figures"
+	"rickyard/cmd/rickyard/publish"
 	"rickyard/data"
 	"rickyard/templates"
 )
@@ -55,7 +56,7 @@ func (p *printCommand) Run(all *commands, c *console) error {
 	if err != nil {
 		return err
 	}
-	if err := saveFile(out, printed.pdf); err != nil {
+	if err := c.heed(publish.File(out, printed.pdf)); err != nil {
 		return err
 	}
 	progress.done()
@@ -75,29 +76,6 @@ func outFile(dir, named, part, suffix string) (string, error) {
 		return "", fmt.Errorf("the name of the file to write ends with %s, as %s", suffix, strings.TrimSuffix(filepath.Base(named), filepath.Ext(named))+suffix)
 	}
 	return named, nil
-}
-
-// saveFile writes a file beside its place and then puts it there, so that what
-// was there stays whole if anything fails.
-func saveFile(name string, text []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(name), ".rickyard-*.tmp")
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	if e := f.Chmod(0o644); err == nil {
-		err = e
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), name)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name()) // what is left over says nothing
-	}
-	return err
 }
 
 // Margins where the farm gives none, in m.

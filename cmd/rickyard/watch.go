@@ -19,6 +19,7 @@ import (
 
 	"github.com/fsnotify/fsnotify"
 
+	"rickyard/cmd/rickyard/publish"
 	"rickyard/templates"
 	"rickyard/templates/chart/drawer"
 )
@@ -56,7 +57,7 @@ func (w *watchCommand) watch(ctx context.Context, dir string, c *console, ready 
 		return err
 	}
 	out := outFolder(w.Out, dir)
-	if err := publishable(out); err != nil {
+	if err := c.heed(publish.Check(out)); err != nil {
 		return err
 	}
 	events, err := fsnotify.NewWatcher()
@@ -217,10 +218,7 @@ func (d *desk) build() {
 	case have.number > 0 && have.failure == nil && maps.EqualFunc(pages, have.pages, slices.Equal):
 		return // saved without a change that matters
 	default:
-		if err = publishable(d.out); err == nil {
-			err = publish(d.out, pages)
-		}
-		if err != nil {
+		if err = d.console.heed(publish.Folder(d.out, pages)); err != nil {
 			d.console.report(err)
 		} else {
 			fmt.Fprintf(d.console.out, "%s: built in %.2f s\n", time.Now().Format(time.TimeOnly), time.Since(began).Seconds())

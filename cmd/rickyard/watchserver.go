@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"rickyard/calc/source"
+	"rickyard/cmd/rickyard/publish"
 	"rickyard/templates"
 )
 
@@ -209,13 +210,13 @@ func mistakes(n int) string {
 
 // lastWorkbook reads back what an earlier run published, or returns nil.
 func lastWorkbook(dir string) templates.Pages {
-	names, err := madeNames(dir)
+	names, err := publish.Names(dir)
 	if err != nil || len(names) == 0 {
 		return nil
 	}
 	pages := templates.Pages{}
 	for _, name := range names {
-		raw, err := readIn(dir, name)
+		raw, err := publish.Read(dir, name)
 		if err != nil {
 			return nil
 		}

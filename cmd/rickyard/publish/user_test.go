@@ -1,0 +1,146 @@
+//go:build linux
+
+package publish
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+)
+
+const (
+	asUser = "RICKYARD_PUBLISH_AS_USER" // the folder to publish to
+	nobody = 65534
+)
+
+// As another user, TestMain publishes and says how it went.
+func TestMain(m *testing.M) {
+	dir := os.Getenv(asUser)
+	if dir == "" {
+		os.Exit(m.Run())
+	}
+	warnings, err := Folder(dir, edition(1))
+	fmt.Println(strings.Join(warnings, "\n"))
+	if err != nil {
+		fmt.Println(err)
+		os.Exit(1)
+	}
+}
+
+// publishAs publishes edition 1 as the user nobody.
+func publishAs(t *testing.T, dir string) (said string, err error) {
+	t.Helper()
+	if os.Getuid() != 0 {
+		t.Skip("only root can become another user")
+	}
+	// The test's own binary may lie where nobody can go.
+	self, err := os.ReadFile(os.Args[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	open, err := os.MkdirTemp("/tmp", "rickyard-user-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = os.RemoveAll(open) })
+	program := filepath.Join(open, "publish.test")
+	for _, err := range []error{os.Chmod(open, 0o755), os.WriteFile(program, self, 0o755)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	cmd := exec.Command(program)
+	cmd.Env = append(os.Environ(), asUser+"="+dir)
+	cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: nobody, Gid: nobody}}
+	var out bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &out
+	err = cmd.Run()
+	return out.String(), err
+}
+
+// openFolder is a folder that everybody can go to and, if shared, write to.
+func openFolder(t *testing.T, shared bool) string {
+	t.Helper()
+	parent, err := os.MkdirTemp("/tmp", "rickyard-shared-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = os.RemoveAll(parent) })
+	mode := os.FileMode(0o755)
+	if shared {
+		mode = 0o777
+	}
+	if err := os.Chmod(parent, mode); err != nil {
+		t.Fatal(err)
+	}
+	return parent
+}
+
+// After a build by one user another's builds publish, and say what he has to have
+// removed; again and again.
+func TestAnotherUser(t *testing.T) {
+	parent := openFolder(t, true)
+	dir := filepath.Join(parent, "public")
+	warnings, err := Folder(dir, edition(0))
+	quiet(t, warnings, err)
+	put(t, filepath.Join(dir, ".gitignore"), "*")
+	for range 2 {
+		said, err := publishAs(t, dir)
+		if err != nil || !strings.Contains(said, "can be removed") && !strings.Contains(said, "is kept") {
+			t.Fatalf("%v: %s", err, said)
+		}
+		got := holds(t, dir)
+		delete(got, ".gitignore")
+		if !same(got, edition(1)) {
+			t.Error("not the new edition")
+		}
+	}
+	if gone := filepath.Join(parent, ".public"+lockEnd); exists(gone) {
+		t.Errorf("%s is left", gone)
+	}
+}
+
+func exists(name string) bool { _, err := os.Lstat(name); return err == nil }
+
+// Where nothing can be written nothing is changed, and the reason is told.
+func TestReadOnlyFolder(t *testing.T) {
+	dir := filepath.Join(openFolder(t, false), "public")
+	warnings, err := Folder(dir, edition(0))
+	quiet(t, warnings, err)
+	said, err := publishAs(t, dir)
+	if err == nil || !strings.Contains(said, "permission denied") || !strings.Contains(said, "was changed") {
+		t.Errorf("%v: %s", err, said)
+	}
+	if !same(holds(t, dir), edition(0)) {
+		t.Error("the old edition is gone")
+	}
+	alone(t, filepath.Dir(dir), "public")
+}
+
+// A disk that fills up while a workbook is written keeps the old one whole.
+func TestFullDisk(t *testing.T) {
+	parent := t.TempDir()
+	if err := syscall.Mount("tmpfs", parent, "tmpfs", 0, "size=1m"); err != nil {
+		t.Skip(err)
+	}
+	defer syscall.Unmount(parent, 0)
+	dir := filepath.Join(parent, "public")
+	warnings, err := Folder(dir, edition(0))
+	quiet(t, warnings, err)
+	large := edition(1)
+	large["large.html"] = make([]byte, 2<<20)
+	if _, err := Folder(dir, large); err == nil || !strings.Contains(err.Error(), "no space left") {
+		t.Error(err)
+	}
+	if !same(holds(t, dir), edition(0)) {
+		t.Error("the old edition is gone")
+	}
+	alone(t, parent, "public")
+	warnings, err = Folder(dir, edition(2))
+	quiet(t, warnings, err)
+}
