@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"rickyard/calc/figures"
 	"rickyard/content"
 	"rickyard/templates/tree"
 )
@@ -44,10 +45,7 @@ func (p *page) calcLine(line *content.CalcLine) *tree.Element {
 	if p.paper != nil {
 		p.paper.mention(p.paper.figures, f.Name, "w-"+f.Name, true)
 	}
-	how := tree.E("td.how", tree.A("role", "cell"), tree.E("span.words", p.inWords(f, nil)))
-	if numbers := p.numbers(f); numbers != "" {
-		how.Add(tree.E("span.put", numbers))
-	}
+	how := tree.E("td.how", tree.A("role", "cell")).Add(p.worked(f)...)
 	if line.Note != nil {
 		how.Add(tree.E("span.note", p.line(line.Note)))
 	}
@@ -56,4 +54,28 @@ func (p *page) calcLine(line *content.CalcLine) *tree.Element {
 		value.AddClass("series")
 	}
 	return row.Add(tree.E("th", tree.A("scope", "row"), tree.A("role", "rowheader"), txt(line.Label)), how, value)
+}
+
+// worked is how a line is worked: in words, and with the numbers put in. One that
+// only takes another figure says which.
+func (p *page) worked(f *figures.Figure) []tree.Part {
+	if of := p.behind(f); of != f {
+		return []tree.Part{tree.E("span.words", p.refer(of, p.label(of, p.scope()), true))}
+	}
+	how := p.speak(f)
+	called := func(of *figures.Figure) string { return p.words.Mid(p.label(of, p.scope())) }
+	said, put := tree.E("span.words"), tree.E("span.put")
+	for _, piece := range how {
+		if piece.of == nil {
+			said.Add(txt(piece.text))
+			put.Add(txt(piece.text))
+			continue
+		}
+		said.Add(txt(called(piece.of)))
+		put.Add(p.refer(piece.of, p.valueIn(piece.of, called), true))
+	}
+	if p.putIn(how, called) == "" {
+		return []tree.Part{said}
+	}
+	return []tree.Part{said, put}
 }

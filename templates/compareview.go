@@ -524,12 +524,12 @@ func (p *page) readWinter(payers []payer, say func(string, ...any)) {
 }
 
 // list joins texts as in a sentence.
-func (p *page) list(texts []tree.Nodes) tree.Nodes {
+func (m *maker) list(texts []tree.Nodes) tree.Nodes {
 	var nodes tree.Nodes
 	for i, text := range texts {
 		switch {
 		case i > 0 && i == len(texts)-1:
-			nodes = append(nodes, txt(" "+p.words.Say("and")+" "))
+			nodes = append(nodes, txt(" "+m.words.Say("and")+" "))
 		case i > 0:
 			nodes = append(nodes, tree.Text(", "))
 		}

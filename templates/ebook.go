@@ -16,7 +16,6 @@ import (
 	"strings"
 	"time"
 
-	"rickyard/calc/figures"
 	"rickyard/templates/tree"
 )
 
@@ -30,7 +29,7 @@ func (b *Workbook) Ebook() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &ebook{maker: m, linked: map[string]bool{}}
+	e := &ebook{maker: m}
 	chapters := m.chosen()
 	for i, c := range chapters {
 		if m.Progress != nil {
@@ -52,7 +51,11 @@ func (b *Workbook) Ebook() ([]byte, error) {
 		p.together = false
 		e.add("glossary", m.words.Say("glossary"), m.wholeGlossary(p, m.Book.Glossary))
 	}
-	e.add("figures", m.words.Say("all_figures"), e.figures())
+	m.work.settle()
+	e.add("figures", m.words.Say("all_figures"), m.work.index())
+	for _, s := range m.work.parts {
+		e.add(strings.TrimSuffix(workingsFile(s.id, ""), "."), s.title, m.work.page(s))
+	}
 	e.add("notices", m.words.Say("notices"), notices(m.words))
 	if len(m.errs) > 0 {
 		return nil, m.errs.Err()
@@ -62,8 +65,7 @@ func (b *Workbook) Ebook() ([]byte, error) {
 
 type ebook struct {
 	*maker
-	files  []ebookFile
-	linked map[string]bool // figures whose workings stand among all figures
+	files []ebookFile
 }
 
 type ebookFile struct {
@@ -80,30 +82,6 @@ func (e *ebook) titlePage() *tree.Element {
 		}
 	}
 	return section
-}
-
-// figures has the workings that chapters lead to but do not carry.
-func (e *ebook) figures() *tree.Element {
-	for _, file := range e.files {
-		tree.Elements(file.body, func(a *tree.Element) {
-			if name, ok := strings.CutPrefix(a.Get("href"), "figures.xhtml#f-"); ok {
-				e.linked[name] = true
-			}
-		})
-	}
-	p := e.newPage(nil, true)
-	list := tree.E("section.workings")
-	for _, f := range e.Graph.All() {
-		if e.linked[f.Name] {
-			list.Add(p.working(f, func(other *figures.Figure) string {
-				if e.linked[other.Name] {
-					return "#f-" + other.Name
-				}
-				return ""
-			}))
-		}
-	}
-	return tree.E("article.chapter", tree.E("h1", txt(e.words.Say("all_figures"))), tree.E("p.lead", txt(e.words.Say("print_workings_lead"))), list)
 }
 
 // add turns a page into a file of the e-book.
@@ -127,7 +105,7 @@ func (e *ebook) add(id, title string, article *tree.Element) {
 // paintOrder is an attribute of SVG 2, which readers know only as a style.
 var paintOrder = regexp.MustCompile(` paint-order="([a-z ]+)"`)
 
-var pageHref = regexp.MustCompile(`^([a-z_0-9]+)\.html(#.*)?$`)
+var pageHref = regexp.MustCompile(`^([-a-z_0-9]+)\.html(#.*)?$`)
 
 // forReaders fits an element for a reading system.
 func forReaders(e *tree.Element) {
@@ -200,6 +178,9 @@ func (e *ebook) page(f ebookFile) string {
 	case "title":
 		kind = "frontmatter"
 	case "glossary", "figures", "notices":
+		kind = "backmatter"
+	}
+	if strings.HasPrefix(f.id, "w-") {
 		kind = "backmatter"
 	}
 	return e.document(f.title, tree.E("body", tree.A("epub:type", kind), f.body))

@@ -31,6 +31,7 @@ type frame struct {
 	Scripts                       []string
 	Index                         string // what the search loads; empty: it reads the page itself
 	StyleInline, ScriptInline     string
+	Data                          string // the workings, in the edition that is one file
 	Prev, Next                    *link
 	Parts                         []navPart
 	Footer                        footer
@@ -54,6 +55,9 @@ func (f *frame) html() string {
 		main.Add(f.titlePage())
 	}
 	body.Add(main.Add(f.Body), f.turn(), f.colophon(), f.pop())
+	if f.Data != "" {
+		body.Add(tree.E("script", tree.A("type", "application/json"), tree.ID("workings-data"), tree.Text(f.Data)))
+	}
 	return "<!doctype html>\n" + tree.HTML(tree.E("html", tree.A("lang", f.Language.String()), f.head(), body))
 }
 
@@ -216,5 +220,7 @@ func (f *frame) colophon() *tree.Element {
 // pop is where the script shows a working in place.
 func (f *frame) pop() *tree.Element {
 	return tree.E("div.pop", tree.ID("pop"), tree.A("popover", ""), tree.A("role", "dialog"), tree.A("aria-label", f.words.Say("working")), tree.A("tabindex", "-1"),
-		tree.E("button.close", tree.A("type", "button"), f.word("close")), tree.E("div.pop-body"))
+		tree.A("data-shown", f.words.Say("shown_in")), tree.A("data-keeps", f.words.Say("keeps_capitals")),
+		tree.E("button.close", tree.A("type", "button"), f.word("close")),
+		tree.E("button.return", tree.A("type", "button"), tree.A("hidden", ""), f.word("return")), tree.E("div.pop-body"))
 }

@@ -174,9 +174,6 @@ func (m *maker) wholeGlossary(p *page, terms []*content.Term) *tree.Element {
 	article := tree.E("article.chapter.back-matter", tree.ID("glossary"), tree.E("h1", txt(m.words.Say("glossary"))),
 		tree.E("section.glossary", p.definitions(terms)))
 	p.settle(article)
-	if !p.together {
-		article.Add(p.workings())
-	}
 	return article
 }
 

@@ -2,13 +2,12 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
 
 	"rickyard/calc/figures"
-	"rickyard/calc/formula"
-	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
 	"rickyard/content"
@@ -25,7 +24,7 @@ type page struct {
 	paper    *paper // set for the edition on paper, which is together
 
 	refs    map[*tree.Element]ref // every number on the page that leads to a working
-	used    []*figures.Figure     // whose workings the page needs, in order
+	used    []*figures.Figure     // those of sentences and worked tables, as they first stand
 	linked  map[string]bool       // the same, by name
 	rows    map[string]bool       // figures with a row in a worked table
 	counter map[string]int
@@ -35,8 +34,8 @@ type page struct {
 	glossed   []*content.Term // the same, in order
 }
 
-// A ref is a number on the page that leads to the working of its figure. In
-// passing: a line of a table, for which a page has no room.
+// A ref is a number on the page that leads to the working of its figure. One in
+// passing stands in a table, whose workings paper has no room for.
 type ref struct {
 	*figures.Figure
 	passing bool
@@ -133,10 +132,7 @@ func (p *page) part(class, level string, title tree.Nodes) *tree.Element {
 // id returns an id that no other element of the file has.
 func (p *page) id(kind string) string {
 	p.counter[kind]++
-	if p.together {
-		return fmt.Sprintf("%s-%s-%d", kind, p.made.Name, p.counter[kind])
-	}
-	return fmt.Sprintf("%s-%d", kind, p.counter[kind])
+	return p.anchor(fmt.Sprintf("%s-%d", kind, p.counter[kind]))
 }
 
 // anchor turns an anchor of the chapter into one of the file.
@@ -157,39 +153,92 @@ func (p *page) fail(err error, place source.Span) {
 func (p *page) figure(f *figures.Figure, text string) tree.Nodes { return p.refer(f, text, false) }
 
 func (p *page) refer(f *figures.Figure, text string, passing bool) tree.Nodes {
+	f = p.behind(f)
 	if p.paper != nil && (f.Hidden || passing) {
 		return tree.Join(txt(text)) // a formula in a sentence has no name to be found by
 	}
-	link := tree.E("a.fig", tree.Href("#f-"+f.Name), txt(text))
-	p.refs[link] = ref{f, passing && !p.together}
+	link := tree.E("a.fig", txt(text))
+	p.refs[link] = ref{f, passing}
 	return tree.Nodes{link}
 }
 
-// settle gives each figure that the finished page leads to an anchor where it
-// first stands, and notes which they are.
+// settle says where each number on the finished page leads, and tells the
+// workings of the book where it is shown.
 func (p *page) settle(article *tree.Element) {
-	own := map[string]bool{}
-	tree.Elements(article.Kids, func(e *tree.Element) {
-		if r, ok := p.refs[e]; ok && !r.passing {
-			own[r.Name] = true
+	p.settleIn(article.Kids, &place{href: p.made.href(), title: p.made.Title})
+}
+
+func (p *page) settleIn(nodes []tree.Node, at *place) {
+	for _, n := range nodes {
+		e, ok := n.(*tree.Element)
+		if !ok {
+			continue
 		}
-	})
-	tree.Elements(article.Kids, func(e *tree.Element) {
-		r, ok := p.refs[e]
-		switch {
-		case !ok:
-		case r.passing && !own[r.Name]:
-			*e = *tree.E("a", tree.Href("figures.html#f-"+r.Name), tree.Nodes(e.Kids))
-		case !p.linked[r.Name]:
-			p.linked[r.Name] = true
-			p.used = append(p.used, r.Figure)
-			if p.paper != nil {
-				e.Set("id", p.anchor("r-"+r.Name))
-				p.paper.mention(p.paper.figures, r.Name, e.Get("id"), false)
-			} else if !p.together {
-				e.Set("id", "r-"+r.Name)
+		if r, ok := p.refs[e]; ok {
+			p.lead(e, r, *at)
+			continue
+		}
+		inside := at
+		if what := headingOf(e); e.Get("id") != "" && what != "" {
+			here := place{href: p.made.href() + "#" + e.Get("id"), title: p.made.Title + ": " + what}
+			if e.Name == "h2" || e.Name == "h3" {
+				*at = here
+			} else {
+				inside = &here
 			}
 		}
+		p.settleIn(e.Kids, inside)
+	}
+}
+
+// lead says where a number on the page leads.
+func (p *page) lead(e *tree.Element, r ref, at place) {
+	first := !p.linked[r.Name] && !r.passing
+	if first {
+		p.linked[r.Name] = true
+		p.used = append(p.used, r.Figure)
+	}
+	switch {
+	case p.paper != nil:
+		e.Set("href", "#f-"+r.Name)
+		if first {
+			e.Set("id", p.anchor("r-"+r.Name))
+			p.paper.mention(p.paper.figures, r.Name, e.Get("id"), false)
+		}
+	case p.together:
+		e.Set("data-f", r.Name)
+	default:
+		e.Set("href", workingHref(r.Figure))
+		if first {
+			e.Set("id", "r-"+r.Name)
+		}
+		p.work.show(r.Figure, at, !r.passing)
+	}
+}
+
+// headingOf is what a section, a table or a drawing is called.
+func headingOf(e *tree.Element) string {
+	switch e.Name {
+	case "h2", "h3":
+		return tree.Plain(e)
+	case "figure", "table":
+		for _, k := range e.Kids {
+			if c, ok := k.(*tree.Element); ok && c.Name == "figcaption" || ok && c.Name == "caption" && len(c.Kids) > 0 {
+				if span, ok := c.Kids[0].(*tree.Element); ok && span.Name == "span" {
+					c = span
+				}
+				return tree.Plain(withoutSmall(c.Kids)...)
+			}
+		}
+	}
+	return ""
+}
+
+// withoutSmall leaves the notes of a caption out.
+func withoutSmall(nodes []tree.Node) []tree.Node {
+	return slices.DeleteFunc(slices.Clone(nodes), func(n tree.Node) bool {
+		e, ok := n.(*tree.Element)
+		return ok && e.Name == "small"
 	})
 }
 
@@ -223,48 +272,9 @@ func (p *page) chapter() *tree.Element {
 	}
 	p.settle(article)
 	if !p.together {
-		article.Add(p.glossary(), p.workings())
+		article.Add(p.glossary())
 	}
 	return article
-}
-
-// workings is how each figure that the text links to is worked.
-func (p *page) workings() *tree.Element {
-	if len(p.used) == 0 {
-		return nil
-	}
-	s := p.part("workings", "h2", tree.Nodes{txt(p.words.Say("workings"))})
-	for _, f := range p.used {
-		w := p.working(f, func(other *figures.Figure) string {
-			if p.linked[other.Name] {
-				return "#f-" + other.Name
-			}
-			return "figures.html#f-" + other.Name
-		})
-		back := tree.E("p.w-go")
-		if p.rows[f.Name] {
-			back.Add(tree.E("a", tree.Href("#w-"+f.Name), txt(p.words.Say("worked_table"))), tree.Text(" "))
-		}
-		s.Add(w.Add(back.Add(tree.E("a.w-back", tree.Href("#r-"+f.Name), txt(p.words.Say("back"))))))
-	}
-	return s
-}
-
-// working is one figure: value, formula in words, numbers put in, source. href
-// says where the working of another figure stands.
-func (p *page) working(f *figures.Figure, href func(*figures.Figure) string) *tree.Element {
-	w := tree.E("div.working", tree.ID("f-"+f.Name),
-		tree.E("p.w-name", tree.E("b", txt(p.label(f, p.scope()))), tree.Text(" "), tree.E("span.n", txt(p.shown(f)))))
-	if how := p.inWords(f, href); len(how) > 0 {
-		w.Add(tree.E("p.w-how", how))
-	}
-	if numbers := p.numbers(f); numbers != "" {
-		w.Add(tree.E("p.w-put", numbers))
-	}
-	if text := p.origin(f); text != "" {
-		w.Add(tree.E("p.w-src", text))
-	}
-	return w
 }
 
 // scope is the prefix of the chapter's own figures and, for a chapter about
@@ -276,103 +286,32 @@ func (p *page) scope() string {
 	return p.made.Name
 }
 
-// inWords is a figure's formula with labels in place of names.
-func (p *page) inWords(f *figures.Figure, href func(*figures.Figure) string) tree.Nodes {
-	if f.Formula == nil {
-		return nil
-	}
-	var nodes tree.Nodes
-	for _, piece := range f.Formula.Pieces() {
-		switch {
-		case piece.Name != nil:
-			used := p.Graph.Lookup(piece.Name.Full)
-			label := txt(p.words.Mid(p.label(used, p.scope())))
-			to := ""
-			if href != nil {
-				to = href(used)
-			}
-			if to == "" {
-				nodes = append(nodes, label)
-			} else {
-				nodes = append(nodes, tree.E("a", tree.Href(to), label))
-			}
-		case piece.Quantity != nil:
-			nodes = append(nodes, txt(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step)))
-		default:
-			nodes = append(nodes, txt(p.piece(f, piece)))
-		}
-	}
-	return nodes
-}
-
-// numbers is a figure's formula with values in place of names, or nothing where
-// that would say no more.
-func (p *page) numbers(f *figures.Figure) tree.Text {
-	if f.Formula == nil || f.Formula.Bare() != nil || len(f.Formula.Names()) == 0 {
-		return ""
-	}
-	var b strings.Builder
-	for _, piece := range f.Formula.Pieces() {
-		switch {
-		case piece.Name != nil:
-			used := p.Graph.Lookup(piece.Name.Full)
-			if used.Type.Len > 0 {
-				b.WriteString(p.words.Mid(p.label(used, p.scope())))
-				break
-			}
-			b.WriteString(p.shown(used))
-		case piece.Quantity != nil:
-			b.WriteString(p.Style.Text(piece.Quantity.Value, piece.Quantity.Unit, piece.Quantity.Step))
-		default:
-			b.WriteString(p.piece(f, piece))
-		}
-	}
-	return txt(b.String())
-}
-
-// piece writes a part of a formula that is neither a figure nor a number.
-func (p *page) piece(f *figures.Figure, piece formula.Piece) string {
-	switch {
-	case piece.Month:
-		if month, ok := quantity.Month(piece.Text); ok {
-			return p.month(month)
-		}
-	case piece.To:
-		return " " + p.say("to|months") + " "
-	case piece.Reason && f.Engine:
-		return p.words.Say("quoted", p.say(say.Text(piece.Text)))
-	case piece.Reason:
-		return p.words.Say("quoted", piece.Text)
-	}
-	return piece.Text
-}
-
 // origin says where an input comes from and where it is written.
-func (p *page) origin(f *figures.Figure) tree.Text {
+func (m *maker) origin(f *figures.Figure) tree.Text {
 	var parts []string
-	if reason, none := p.Graph.Base().None(f); none {
-		parts = append(parts, p.words.Say("none_because", p.say(reason)))
+	if reason, none := m.Graph.Base().None(f); none {
+		parts = append(parts, m.words.Say("none_because", m.say(reason)))
 	}
 	if f.Found != "" {
-		parts = append(parts, sentence(p.say(f.Found)))
+		parts = append(parts, sentence(m.say(f.Found)))
 	}
 	if f.IsInput() {
 		if f.Source != "" {
-			parts = append(parts, sentence(p.say(f.Source)))
+			parts = append(parts, sentence(m.say(f.Source)))
 		} else {
-			parts = append(parts, p.words.Say("no_source"))
+			parts = append(parts, m.words.Say("no_source"))
 		}
 		if f.AsOf != "" {
-			parts = append(parts, p.words.Say("as_of", p.asOf(f)))
+			parts = append(parts, m.words.Say("as_of", m.asOf(f)))
 		}
 		if f.Low != nil && f.High != nil {
-			parts = append(parts, p.words.Say("range", p.Style.Text(*f.Low, f.Unit, f.Step), p.Style.Text(*f.High, f.Unit, f.Step)))
+			parts = append(parts, m.words.Say("range", m.Style.Text(*f.Low, f.Unit, f.Step), m.Style.Text(*f.High, f.Unit, f.Step)))
 		}
 		place := f.Place.Position()
-		parts = append(parts, p.words.Say("written_in", place.File, place.Line))
+		parts = append(parts, m.words.Say("written_in", place.File, place.Line))
 	}
 	if f.Note != "" {
-		parts = append(parts, sentence(p.say(f.Note)))
+		parts = append(parts, sentence(m.say(f.Note)))
 	}
 	return txt(strings.Join(parts, " "))
 }

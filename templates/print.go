@@ -139,7 +139,7 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 	for _, b := range []struct {
 		id, title string
 		article   *tree.Element
-	}{{"glossary", m.words.Say("glossary"), m.printedGlossary(book, terms)}, {"workings", m.words.Say("print_workings"), m.printedWorkings(book, used)},
+	}{{"glossary", m.words.Say("glossary"), m.printedGlossary(book, terms)}, {"workings", m.words.Say("print_workings"), m.printedWorkings(used)},
 		{"index", m.words.Say("index"), m.index(book, used)}} {
 		if b.article != nil {
 			body = append(body, open(b.id, b.title, b.article)...)
@@ -185,7 +185,7 @@ func (f Format) css(title string) string {
 	fmt.Fprintf(&b, "@page :right{margin-left:%s;margin-right:%s}", mm(f.Inner), mm(f.Outer))
 	fmt.Fprintf(&b, "@page :left{margin-left:%s;margin-right:%s;@top-left{content:%s}}", mm(f.Outer), mm(f.Inner), cssText(title))
 	// Beside the longest line that reads well is room for notes and a pencil.
-	const line, gap, most, notes = 0.118, 0.006, 0.044, 0.035
+	const line, gap, most = 0.118, 0.006, 0.044
 	measure := f.Width - f.Inner - f.Outer
 	side := min(most, max(0, measure-line-gap))
 	if side == 0 {
@@ -194,9 +194,6 @@ func (f Format) css(title string) string {
 		fmt.Fprintf(&b, ".book{--p-side:%s;--p-gap:%s}", mm(side), mm(gap))
 	}
 	b.WriteString(".book{--out:calc(var(--p-side) + var(--p-gap))}")
-	if side < notes {
-		b.WriteString(".side{float:none;width:auto;margin:0 0 3mm;padding-left:3mm}")
-	}
 	if measure < line {
 		b.WriteString("html{font-size:8.5pt}.book{font-size:9.5pt}.book table{font-size:7.5pt}.book .months{font-size:5.8pt}.book .months th{min-width:0}")
 	}
@@ -355,18 +352,20 @@ func (m *maker) groups(used map[string]*figures.Figure) []figureGroup {
 }
 
 // printedWorkings is how the figures of the text are worked, by heading.
-func (m *maker) printedWorkings(book *paper, used map[string]*figures.Figure) *tree.Element {
+func (m *maker) printedWorkings(used map[string]*figures.Figure) *tree.Element {
 	if len(used) == 0 {
 		return nil
 	}
-	p := m.backPage("workings", book)
+	w := m.newWorkings()
+	for _, f := range used {
+		w.add(f)
+	}
+	w.settle()
 	article := tree.E("article.chapter.back-matter", tree.E("h1", txt(m.words.Say("print_workings"))), tree.E("p.lead", txt(m.words.Say("print_workings_lead"))))
 	for _, g := range m.groups(used) {
-		id, _, _ := strings.Cut(g.figures[0].Name, ".")
-		p.made = &made{Chapter: &content.Chapter{Name: id}} // so that labels leave out what the heading says
 		section := tree.E("section.workings", tree.E("h2", txt(g.title)))
 		for _, f := range g.figures {
-			section.Add(p.working(f, func(other *figures.Figure) string {
+			section.Add(w.element(w.byName[f.Name], "f-"+f.Name, func(other *figures.Figure) string {
 				if used[other.Name] != nil && !other.Hidden {
 					return "#f-" + other.Name
 				}

@@ -28,7 +28,7 @@ func (p *page) result(f *figures.Figure) tree.Nodes {
 		return tree.Nodes{p.mark(p.Graph.Base().Holds(f))}
 	}
 	if f.Type.Len > 0 {
-		return tree.Nodes{txt(p.shownSeries(f))}
+		return tree.Nodes{txt(p.shownWhole(f))}
 	}
 	return p.figure(f, p.shown(f))
 }
@@ -487,11 +487,11 @@ func heatOf(v, most float64) int {
 }
 
 // month names a month in the workbook's language; 12 is the year.
-func (p *page) month(i int) string {
+func (m *maker) month(i int) string {
 	if i >= 12 {
-		return p.words.Say("year")
+		return m.words.Say("year")
 	}
-	return p.say(say.ShortMonths[i])
+	return m.say(say.ShortMonths[i])
 }
 
 // summary is an enterprise on one page.
@@ -568,22 +568,11 @@ func (p *page) inputRow(f *figures.Figure, scope string) *tree.Element {
 		}
 		return tree.E("td.n", txt(p.Style.Text(*x, f.Unit, f.Step)))
 	}
-	value := tree.E("td", txt(p.shownSeries(f)))
+	value := tree.E("td", txt(p.shownWhole(f)))
 	if f.Type.Len == 0 { // twelve values need more than a line
 		value.AddClass("n")
 	}
 	return tree.E("tr", rowHead(p.label(f, scope)), value, bound(f.Low), bound(f.High), tree.E("td", txt(p.say(f.Source))), tree.E("td", txt(p.asOf(f))))
-}
-
-func (p *page) shownSeries(f *figures.Figure) string {
-	if f.Type.Len == 0 {
-		return p.shown(f)
-	}
-	texts := make([]string, 0, f.Type.Len)
-	for _, x := range f.Months() {
-		texts = append(texts, p.Style.Figures(x, f.Unit, f.Step))
-	}
-	return strings.Join(texts, " ") + " " + p.Style.Unit(f.Unit, true)
 }
 
 // within reports whether a figure belongs to one of the names asked for.
@@ -604,10 +593,15 @@ func (p *page) checks(block *content.TableBlock, title tree.Nodes) tree.Nodes {
 	list := tree.E("ul")
 	for _, f := range p.Graph.All() {
 		if f.Type.Truth() && f.Type.Len == 0 && !f.Hidden && p.within(f, block.Of) {
-			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), p.numbers(f)))
+			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), txt(p.why(f))))
 		}
 	}
 	return tree.Nodes{p.part("checks", p.section(), title).Add(list)}
+}
+
+// why says a check with its numbers put in.
+func (p *page) why(f *figures.Figure) string {
+	return p.putIn(p.speak(f), func(of *figures.Figure) string { return p.words.Mid(p.label(of, p.scope())) })
 }
 
 // checked is a line of a list of checks: a mark, what it is of, and why.

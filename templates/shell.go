@@ -12,8 +12,6 @@ import (
 	"github.com/tdewolff/minify/v2/html"
 	"github.com/tdewolff/minify/v2/js"
 
-	"rickyard/calc/figures"
-
 	"rickyard/templates/chart"
 	"rickyard/templates/tree"
 )
@@ -184,11 +182,11 @@ func (m *maker) chapterPage(i int) {
 	m.write(c.href(), d)
 }
 
-// figuresPage writes every figure of the book with its working.
+// figuresPage writes the list of all workings.
 func (m *maker) figuresPage() {
 	d := m.newFrame(m.words.Say("all_figures"))
 	d.Description = m.words.Say("all_figures_gloss")
-	d.Body = tree.Nodes{m.everyFigure()}
+	d.Body = tree.Nodes{m.work.index()}
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	if n := len(m.chapters); n > 0 {
 		d.Prev = &link{m.chapters[n-1].Title, m.chapters[n-1].href()}
@@ -199,18 +197,6 @@ func (m *maker) figuresPage() {
 	d.Body = tree.Nodes{notices(m.words)}
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	m.write("notices.html", d)
-}
-
-// everyFigure has the workings of all figures, by name.
-func (m *maker) everyFigure() *tree.Element {
-	p := m.newPage(nil, true)
-	list := tree.E("section.workings")
-	here := func(f *figures.Figure) string { return "#f-" + f.Name }
-	for _, f := range m.Graph.All() {
-		list.Add(p.working(f, here))
-	}
-	return tree.E("article.chapter", tree.ID("every-figure"), tree.E("h1", txt(m.words.Say("all_figures"))),
-		tree.E("p.lead", txt(m.words.Say("all_figures_lead"))), list)
 }
 
 // single writes the edition that is one file: everything in it, fit to send.
@@ -229,10 +215,12 @@ func (m *maker) single() {
 	for _, c := range m.chapters {
 		d.Body = append(d.Body, c.together)
 	}
-	d.Body = tree.Join(d.Body, m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary), m.everyFigure(), notices(m.words))
+	d.Body = tree.Join(d.Body, m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary), m.work.together(), notices(m.words))
+	m.work.leadTogether(d.Body)
+	d.Data = m.json(m.work.allData())
 	back := m.back()
 	for i := range back {
-		back[i].Href = map[string]string{"glossary.html": "#glossary", "figures.html": "#every-figure"}[back[i].Href]
+		back[i].Href = map[string]string{"glossary.html": "#glossary", "figures.html": "#workings"}[back[i].Href]
 	}
 	d.Parts = m.parts(-1, func(c *made) string { return "#" + c.Name }, back...)
 	m.write("workbook.html", d)

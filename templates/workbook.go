@@ -86,6 +86,7 @@ func (b *Workbook) maker() (*maker, error) {
 	b.Style.Language = words
 	m := &maker{Workbook: b, words: words, small: newMinifier(), pages: Pages{}, tables: map[string]bool{},
 		terms: newTermFinder(b.Book.Glossary), order: collate.New(b.Language, collate.IgnoreCase)}
+	m.work = m.newWorkings()
 	return m, nil
 }
 
@@ -125,6 +126,7 @@ type maker struct {
 	errs     source.Errors
 	tables   map[string]bool // names of CSV files that are taken
 	terms    *termFinder
+	work     *workings
 	order    *collate.Collator
 }
 
@@ -166,13 +168,15 @@ func (m *maker) make() {
 	if len(m.errs) > 0 {
 		return
 	}
+	m.glossaryPage()
+	m.work.settle()
 	m.assets()
 	m.opening()
 	for i := range m.chapters {
 		m.chapterPage(i)
 	}
-	m.glossaryPage()
 	m.figuresPage()
+	m.work.files()
 	m.single()
 	for path, raw := range m.Book.Pictures {
 		m.pages[path] = raw

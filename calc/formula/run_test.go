@@ -154,37 +154,38 @@ func TestTypes(t *testing.T) {
 	}
 }
 
-func TestPieces(t *testing.T) {
+func TestReading(t *testing.T) {
+	var write func(r formula.Reading) string
+	write = func(r formula.Reading) string {
+		switch r.Op {
+		case "name":
+			return r.Name.Text
+		case "number":
+			return fmt.Sprint(r.Quantity.Value)
+		case "months":
+			return fmt.Sprint(r.First, "..", r.Last)
+		case "none", "text":
+			return strconv.Quote(r.Text)
+		}
+		var args []string
+		for _, a := range r.Args {
+			args = append(args, write(a))
+		}
+		return r.Op + "(" + strings.Join(args, " ") + ")"
+	}
 	for text, want := range map[string]string{
-		"birds*(1-loss) as bird":                   "[birds] × ([1] − [loss])",
-		"-birds * -2 bird":                         "−[birds] × −[2 bird]",
-		"+width - -width":                          "[width] − −[width]",
-		"pens is not 4 and not pens >= 3":          "[pens] is not [4] and not [pens] ≥ [3]",
-		"if(pens<3,none(\"few\"),max(pens,2)^2)":   "if([pens] < [3], none(“few”), max([pens], [2])^[2])",
-		"sum(month_days()) / 2 day + at(rain,Apr)": "sum(month days()) ÷ [2 day] + at([rain], Apr)",
-		"10 GBP / 2 kg * Apr..Oct":                 "[10 GBP] ÷ [2 kg] × Apr to Oct",
+		"birds*(1-loss) as bird":                   "*(birds -(1 loss))",
+		"-birds * -2 bird":                         "*(neg(birds) neg(2))",
+		"pens is not 4 and not pens >= 3":          "and(is not(pens 4) not(>=(pens 3)))",
+		"if(pens<3,none(\"few\"),max(pens,2)^2)":   "if(<(pens 3) \"few\" ^(max(pens 2) 2))",
+		"sum(month_days()) / 2 day + at(rain,Apr)": "+(/(sum(month_days()) 172800) at(rain 3 .. 3))",
 	} {
 		f, err := formula.Parse(source.New("page.md", text).Whole(), units(t))
 		if err != nil {
 			t.Fatal(err)
 		}
-		var b strings.Builder
-		for _, p := range f.Pieces() {
-			switch {
-			case p.Name != nil:
-				b.WriteString("[" + p.Name.Text + "]")
-			case p.Quantity != nil:
-				b.WriteString("[" + p.Text + "]")
-			case p.To:
-				b.WriteString(" " + p.Text + " ")
-			case p.Reason:
-				b.WriteString("“" + p.Text + "”")
-			default:
-				b.WriteString(p.Text)
-			}
-		}
-		if b.String() != want {
-			t.Errorf("%s\n got %s\nwant %s", text, b.String(), want)
+		if got := write(f.Read()); got != want {
+			t.Errorf("%s\n got %s\nwant %s", text, got, want)
 		}
 	}
 }
