@@ -128,7 +128,7 @@ func (r reader) say(part formula.Reading, around int) spoken {
 // one reports whether a part is 1 of some unit.
 func one(part formula.Reading) bool {
 	q := part.Quantity
-	return part.Op == "number" && len(q.Unit.Parts) > 0 && q.Unit.FromBase(q.Value) == 1
+	return part.Op == "number" && len(q.Unit.Parts) == 1 && q.Unit.FromBase(q.Value) == 1
 }
 
 // phrase puts what is spoken into the program's words.

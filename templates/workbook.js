@@ -129,7 +129,7 @@
       if (trail.length) {
         var way = make("p", "trail");
         trail.forEach(function (t, i) {
-          var a = link(t, title(t));
+          var a = link(t, title(t, f[0]));
           a.dataset.step = i;
           way.append(a, " \u203a ");
         });

@@ -1,8 +1,10 @@
 package formula_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -178,7 +180,7 @@ func TestReading(t *testing.T) {
 		"-birds * -2 bird":                         "*(neg(birds) neg(2))",
 		"pens is not 4 and not pens >= 3":          "and(is not(pens 4) not(>=(pens 3)))",
 		"if(pens<3,none(\"few\"),max(pens,2)^2)":   "if(<(pens 3) \"few\" ^(max(pens 2) 2))",
-		"sum(month_days()) / 2 day + at(rain,Apr)": "+(/(sum(month_days()) 172800) at(rain 3 .. 3))",
+		"sum(month_days()) / 2 day + at(rain,Apr)": "+(/(sum(month_days()) 172800) at(rain 3..3))",
 	} {
 		f, err := formula.Parse(source.New("page.md", text).Whole(), units(t))
 		if err != nil {
