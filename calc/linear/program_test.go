@@ -159,8 +159,10 @@ func TestLimit(t *testing.T) {
 	if err != nil || !whole.Proven {
 		t.Fatalf("%v, proven %t", err, whole.Proven)
 	}
-	if whole.Work.Steps < 1000 || whole.Work.Nodes < 100 {
-		t.Fatalf("%+v: too easy to stop on the way", whole.Work)
+	// It took 3,063 steps and 527 nodes when this was written: less is welcome, but
+	// hard enough to stop on the way.
+	if whole.Work.Steps < 1000 || whole.Work.Steps > 3200 || whole.Work.Nodes > 560 {
+		t.Errorf("the search took %+v", whole.Work)
 	}
 	if _, err := p.Solve(3); !errors.Is(err, linear.ErrTooHard) {
 		t.Errorf("after 3 steps: %v, want %v", err, linear.ErrTooHard)
@@ -170,16 +172,15 @@ func TestLimit(t *testing.T) {
 		t.Fatal(err)
 	}
 	before := relaxed.Gain
-	for part := 2; part < 10; part += 2 {
-		limit := whole.Work.Steps * part / 10
+	for limit := 400; limit < whole.Work.Steps; limit += 173 {
 		got, err := p.Solve(limit)
 		if err != nil {
 			t.Fatalf("after %d steps: %v", limit, err)
 		}
-		if got.Proven || got.Work.Steps > limit || got.Gap() <= 0 || got.Gap() != got.Bound-got.Gain {
+		if got.Work.Steps > limit || got.Proven != (got.Gap() == 0) || !got.Proven && got.Gap() != got.Bound-got.Gain || got.Proven && limit < whole.Work.Steps*9/10 {
 			t.Errorf("after %d steps: proven %t, gap %g, %+v", limit, got.Proven, got.Gap(), got.Work)
 		}
-		if got.Gain > whole.Gain || got.Bound < whole.Gain || got.Bound > before {
+		if got.Gain > whole.Gain || got.Bound < whole.Gain || got.Bound > before*(1+1e-6) {
 			t.Errorf("after %d steps: from %g to %g; before it was up to %g, and the best is %g", limit, got.Gain, got.Bound, before, whole.Gain)
 		}
 		before = got.Bound

@@ -258,11 +258,7 @@ func (s *simplex) place() {
 		if s.at[j] == basic {
 			continue
 		}
-		if x := s.bound(j); x != 0 {
-			if j >= s.vars {
-				rest[j-s.vars] -= x
-				continue
-			}
+		if x := s.bound(j); x != 0 { // a slack's bounds are 0
 			for k := s.start[j]; k < s.start[j+1]; k++ {
 				rest[s.index[k]] -= float64(s.value[k] * x)
 			}
