@@ -19,7 +19,7 @@ func (p *page) chart(block *content.ChartBlock) tree.Nodes {
 	if block.Show.Text != "" {
 		return p.engineChart(block)
 	}
-	c := &chart.Chart{Kind: chart.Kind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
+	c := &chart.Chart{Kind: chart.Kind(block.Shape), Alt: block.Alt}
 	g := &grid{page: p, chart: c, block: block}
 	if !g.fill() {
 		return nil
@@ -27,7 +27,8 @@ func (p *page) chart(block *content.ChartBlock) tree.Nodes {
 	return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)
 }
 
-// draw is a chart with its caption and the numbers behind it.
+// draw is a chart with its caption and the numbers behind it; a sentence, where
+// none of its figures has a value.
 func (p *page) draw(c *chart.Chart, title, note tree.Nodes, place source.Span) tree.Nodes {
 	if c.Number == nil {
 		c.Number = func(v float64, decimals int) string {
@@ -36,19 +37,37 @@ func (p *page) draw(c *chart.Chart, title, note tree.Nodes, place source.Span) t
 	}
 	curlAll(c)
 	c.Language = p.words
+	if len(c.Series) > 0 && len(c.Categories) > 0 && c.Empty() {
+		return tree.Nodes{tree.E("p", tree.E("strong", title), txt(p.words.Say("chart_empty")))}
+	}
 	drawing, err := p.Drawer.Draw(c)
 	if err != nil {
 		p.fail(err, place)
 		return nil
 	}
-	svg := drawing.SVG
 	p.counter["drawing "+drawing.ID]++
-	if n := p.counter["drawing "+drawing.ID]; n > 1 {
-		svg = drawing.Again(n)
-	}
+	n := p.counter["drawing "+drawing.ID]
 	if p.together {
-		svg = chart.Drawing{SVG: svg, ID: drawing.ID}.Again(1000 + p.made.number*100 + p.counter["drawing "+drawing.ID])
+		n += 1000 + p.made.number*100
 	}
+	if n > 1 {
+		drawing = drawing.Again(n)
+	}
+	id := p.id("chart")
+	box := tree.E("div.drawn", tree.A("role", "img"), tree.A("aria-label", curl(drawing.Alt)), tree.Drawn(drawing.Wide), tree.Drawn(drawing.Narrow))
+	var numbers tree.Nodes
+	if p.paper == nil || !drawing.Told {
+		table := p.chartTable(id, c)
+		if drawing.Told {
+			table.AddClass("told")
+		}
+		numbers = tree.Join(table)
+	}
+	return plate("figure.chart", id, box, title, note, numbers)
+}
+
+// chartTable is the table of the numbers behind a chart.
+func (p *page) chartTable(id string, c *chart.Chart) *tree.Element {
 	tag := "table.plain"
 	if c.Years {
 		tag = "table.months"
@@ -70,23 +89,22 @@ func (p *page) draw(c *chart.Chart, title, note tree.Nodes, place source.Span) t
 		}
 		body.Add(tr)
 	}
-	return p.plate("figure.chart", "chart", tree.Join(tree.Drawn(svg)), title, note, p.words.Say("numbers"), tag, top, body)
+	return p.numbersTable(id, p.words.Say("numbers"), tag, top, body)
 }
 
-// plate is a drawing with its caption, and the numbers in it as a table.
-func (p *page) plate(tag, kind string, drawing, title, note tree.Nodes, summary, table string, head, body *tree.Element) tree.Nodes {
-	id := p.id(kind)
-	caption := tree.E("figcaption", tree.ID(id+"-c"), title)
+// plate is a drawing under its title, with a note beneath and the numbers in it
+// as a table.
+func plate(tag, id string, drawing *tree.Element, title, note, numbers tree.Nodes) tree.Nodes {
+	figure := tree.E(tag, tree.ID(id), tree.E("figcaption", tree.ID(id+"-c"), title), drawing)
 	if len(note) > 0 {
-		caption.Add(tree.Text(" "), tree.E("small", note))
+		figure.Add(tree.E("p.note", note))
 	}
-	return tree.Nodes{tree.E(tag, tree.ID(id), p.scrolls("plot", tree.A("aria-labelledby", id+"-c")).Add(drawing), caption,
-		p.numbersTable(id, summary, table, head, body))}
+	return tree.Nodes{figure.Add(numbers)}
 }
 
 // curlAll sets the apostrophes of all texts of a chart.
 func curlAll(c *chart.Chart) {
-	for _, text := range []*string{&c.Title, &c.Alt, &c.Unit, &c.Across, &c.BaseName} {
+	for _, text := range []*string{&c.Alt, &c.Unit, &c.Across, &c.BaseName} {
 		*text = curl(*text)
 	}
 	for i := range c.Categories {
@@ -218,9 +236,9 @@ func (g *grid) fill() bool {
 	default:
 		c.Categories = labels
 		for j := range cells[0] {
-			s := chart.Series{Name: columnLabel(j)}
-			if len(cells[0]) == 1 {
-				s.Name = c.Title
+			var s chart.Series
+			if len(cells[0]) > 1 {
+				s.Name = columnLabel(j)
 			}
 			for i := range cells {
 				values, shown, ok := series(i, j)
@@ -265,7 +283,7 @@ func (g *grid) target() bool {
 func (g *grid) points(labels []string, of func(i int) []*figures.Figure) bool {
 	c := g.chart
 	c.Categories = labels
-	s := chart.Series{Name: c.Title}
+	var s chart.Series
 	for i := range labels {
 		pair := of(i)
 		x, y := pair[0], pair[1]
@@ -353,35 +371,35 @@ func (p *page) engineChart(block *content.ChartBlock) tree.Nodes {
 		if c == nil {
 			continue
 		}
-		c.Title, c.Alt = block.Title.Plain(), block.Alt
+		c.Alt = block.Alt
 		nodes = append(nodes, p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)...)
 	}
 	return nodes
 }
 
-// mostTasks is how many tasks a chart of hours tells apart; the smallest are
-// put together.
-const mostTasks = 5
+// mostTasks is how many tasks a chart of hours tells apart; the smallest of
+// more are put together.
+const mostTasks = 12
 
-// hoursChart shows an enterprise's hours by task and month, beside what the
-// people have.
+// hoursChart shows an enterprise's hours by task and month, rounded as in the
+// table of hours.
 func (p *page) hoursChart(s *enterprise.Spec, kind chart.Kind) *chart.Chart {
 	t := enterprise.HoursByMonth(s)
-	c := &chart.Chart{Kind: kind, Title: p.say(t.Title)}
+	printed, err := t.Print(p.Graph, p.Style)
+	if err != nil {
+		p.errs.Add(err)
+		return nil
+	}
 	hour := p.Graph.Units.Must("h")
-	c.Unit = p.Style.Unit(hour, true)
+	c := &chart.Chart{Kind: kind, Unit: p.Style.Unit(hour, true)}
 	for m := range 12 {
 		c.Categories = append(c.Categories, p.month(m))
 	}
-	for _, row := range t.Rows[:len(t.Rows)-1] {
-		f := p.Graph.Lookup(row.Of)
-		if f == nil {
-			continue
-		}
-		series := chart.Series{Name: p.say(row.Label)}
-		for _, x := range f.Months() {
-			series.Values = append(series.Values, hour.FromBase(x))
-			series.Shown = append(series.Shown, p.Style.Figures(x, hour, 1))
+	for _, row := range printed.Rows[:len(printed.Rows)-1] {
+		series := chart.Series{Name: row.Label}
+		for _, cell := range row.Cells[:min(12, len(row.Cells))] {
+			series.Values = append(series.Values, cell.Value)
+			series.Shown = append(series.Shown, p.Style.Figures(hour.ToBase(cell.Value), hour, 1))
 		}
 		c.Series = append(c.Series, series)
 	}
@@ -440,8 +458,8 @@ func (p *page) moneyChart(s *enterprise.Spec) *chart.Chart {
 		return nil
 	}
 	money := p.Graph.Units.Money()
-	c := &chart.Chart{Kind: chart.Steps, Title: p.words.Say("where_it_goes", s.Name), Unit: p.Style.Unit(money, true), Across: printed.Head}
-	series := chart.Series{Name: c.Title}
+	c := &chart.Chart{Kind: chart.Steps, Unit: p.Style.Unit(money, true), Across: printed.Head}
+	var series chart.Series
 	const amount = 2
 	add := func(label string, value float64, sum bool) {
 		if sum {

@@ -24,7 +24,7 @@ func (p *page) compareChart(block *content.ChartBlock) (nodes tree.Nodes, ok boo
 		if c == nil {
 			return p.says("compare_nothing", p.targetText())
 		}
-		c.Kind, c.Title, c.Alt = chart.Kind(block.Shape), block.Title.Plain(), block.Alt
+		c.Kind, c.Alt = chart.Kind(block.Shape), block.Alt
 		return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)
 	}
 	switch block.Show.Text {
@@ -575,7 +575,7 @@ func (p *page) ranking(title, note tree.Nodes) tree.Nodes {
 
 func (p *page) landAndCapital(payers []payer) *chart.Chart {
 	c := &chart.Chart{}
-	s := chart.Series{Name: p.words.Say("compare_title")}
+	var s chart.Series
 	for i, of := range payers {
 		land, capital := p.measure(of, "land"), p.measure(of, "capital_needed")
 		if i == 0 {
@@ -592,7 +592,7 @@ func (p *page) landAndCapital(payers []payer) *chart.Chart {
 
 func (p *page) hoursSideBySide(payers []payer) *chart.Chart {
 	hour := p.Graph.Units.Must("h")
-	c := &chart.Chart{Unit: p.Style.Unit(hour, true)}
+	c := &chart.Chart{Unit: p.Style.Unit(hour, true), Each: true}
 	for m := range 12 {
 		c.Categories = append(c.Categories, p.month(m))
 	}

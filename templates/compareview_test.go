@@ -185,7 +185,7 @@ func TestCompared(t *testing.T) {
 	if n := strings.Count(page, `<figure class="chart"`); n < 5 {
 		t.Errorf("%d charts were drawn, want the four comparisons and the swings", n)
 	}
-	if !strings.Contains(page, "\u2013 \u2013 As much as one can do 183") {
+	if !strings.Contains(page, "As much as one can do 183") {
 		t.Error("the chart of hours does not show its target")
 	}
 	if !strings.Contains(between(t, page, `<span>Where it ends`, "</table>"), "Live weight") {

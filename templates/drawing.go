@@ -45,7 +45,10 @@ func (p *page) drawing(block *content.DrawingBlock) tree.Nodes {
 		body.Add(tree.E("tr", rowHead(p.words.Say("draw_"+s.Key)), tree.E("td.n", p.figure(size.figure, size.text))))
 	}
 	head := tree.E("tr", p.headCell("", p.words.Say("label")), p.headCell("n", p.words.Say("value")))
-	return p.plate("figure.chart.drawing", "drawing", drawn, p.line(block.Title), p.line(block.Note), p.words.Say("draw_sizes"), "table.plain", head, body)
+	id := p.id("drawing")
+	plot := p.scrolls("plot", tree.A("aria-labelledby", id+"-c")).Add(drawn)
+	return plate("figure.chart.drawing", id, plot, p.line(block.Title), p.line(block.Note),
+		tree.Join(p.numbersTable(id, p.words.Say("draw_sizes"), "table.plain", head, body)))
 }
 
 // A drawnSize is a figure of a drawing: in metres, or a plain number.

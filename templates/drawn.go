@@ -19,7 +19,7 @@ func (p *page) tableChart(block *content.ChartBlock) (tree.Nodes, bool) {
 	if !ok || len(block.Of) > 0 {
 		return nil, false
 	}
-	c := &chart.Chart{Kind: chart.Kind(block.Shape), Title: block.Title.Plain(), Alt: block.Alt}
+	c := &chart.Chart{Kind: chart.Kind(block.Shape), Alt: block.Alt}
 	g := &grid{page: p, chart: c, block: block}
 	take := func(name string) ([]float64, []string, bool) {
 		f := p.Graph.Lookup(name)
@@ -40,6 +40,9 @@ func (p *page) tableChart(block *content.ChartBlock) (tree.Nodes, bool) {
 				return nil, true
 			}
 			c.Series = append(c.Series, chart.Series{Name: p.say(row.Label), Values: values, Shown: shown})
+		}
+		if c.Kind == chart.Lines && word == "risk_bands" {
+			c.Series = band(c.Series)
 		}
 		return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place), true
 	}
@@ -62,4 +65,15 @@ func (p *page) tableChart(block *content.ChartBlock) (tree.Nodes, bool) {
 		}
 	}
 	return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place), true
+}
+
+// band makes one line with a band about it of three: better, middle, worse.
+func band(three []chart.Series) []chart.Series {
+	if len(three) != 3 {
+		return three
+	}
+	better, one, worse := three[0], three[1], three[2]
+	one.Low, one.ShownLow, one.LowName = worse.Values, worse.Shown, worse.Name
+	one.High, one.ShownHigh, one.HighName = better.Values, better.Shown, better.Name
+	return []chart.Series{one}
 }

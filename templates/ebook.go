@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"rickyard/templates/chart"
 	"rickyard/templates/tree"
 )
 
@@ -102,17 +103,14 @@ func (e *ebook) add(id, title string, article *tree.Element) {
 	e.files = append(e.files, f)
 }
 
-// paintOrder is an attribute of SVG 2, which readers know only as a style.
-var paintOrder = regexp.MustCompile(` paint-order="([a-z ]+)"`)
-
 var pageHref = regexp.MustCompile(`^([-a-z_0-9]+)\.html(#.*)?$`)
 
 // forReaders fits an element for a reading system.
 func forReaders(e *tree.Element) {
 	e.Attrs = slices.DeleteFunc(e.Attrs, func(a tree.Attr) bool {
 		// They make up for what a style sheet does on a screen.
-		return a.Key == "tabindex" || a.Key == "role" && !strings.HasPrefix(a.Value, "doc-") && e.Name != "svg" ||
-			strings.HasPrefix(a.Key, "aria-") && e.Name != "section" && e.Name != "aside" && e.Name != "table"
+		return a.Key == "tabindex" || a.Key == "role" && !strings.HasPrefix(a.Value, "doc-") && e.Name != "svg" && !e.Is("drawn") ||
+			strings.HasPrefix(a.Key, "aria-") && e.Name != "section" && e.Name != "aside" && e.Name != "table" && !e.Is("drawn")
 	})
 	if to := pageHref.FindStringSubmatch(e.Get("href")); to != nil {
 		e.Set("href", to[1]+".xhtml"+to[2])
@@ -122,9 +120,6 @@ func forReaders(e *tree.Element) {
 	}
 	var kids []tree.Node
 	for _, k := range e.Kids {
-		if drawn, ok := k.(tree.Drawn); ok {
-			k = tree.Drawn(paintOrder.ReplaceAllString(string(drawn), ` style="paint-order:$1"`))
-		}
 		kids = append(kids, k)
 		// The numbers of a drawing may run over pages, and a figure may not.
 		if figure, ok := k.(*tree.Element); ok && figure.Name == "figure" {
@@ -339,7 +334,7 @@ func (e *ebook) pack() ([]byte, error) {
 	put("META-INF/container.xml", ebookContainer, zip.Deflate)
 	put("book/package.opf", e.opf(), zip.Deflate)
 	put("book/nav.xhtml", e.nav(), zip.Deflate)
-	put("book/style.css", e.minified("text/css", ebookStyle), zip.Deflate)
+	put("book/style.css", e.minified("text/css", ebookStyle+chart.BookCSS()), zip.Deflate)
 	put("book/cover.svg", e.frontCover(), zip.Deflate)
 	for _, f := range e.files {
 		put("book/"+f.id+".xhtml", e.page(f), zip.Deflate)

@@ -158,7 +158,7 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 	if len(m.errs) > 0 {
 		return nil, m.errs.Err()
 	}
-	style := withoutScreens(m.file(styleFile)) + chart.PaletteCSS() + m.file(printFile) + f.css(m.Title) + rules.String()
+	style := withoutScreens(m.file(styleFile)) + chart.CSS() + m.file(printFile) + f.css(m.Title) + rules.String()
 	out.HTML = []byte("<!doctype html>\n" + tree.HTML(tree.E("html", tree.A("lang", m.Language.String()),
 		tree.E("head", tree.E("meta", tree.A("charset", "utf-8")), tree.E("title", txt(m.Title)), tree.E("style", tree.Text(style)), tree.E("script", tree.Text(printScript))),
 		tree.E("body.page.book", tree.E("main", m.front(), contents, body, places)))))

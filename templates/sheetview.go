@@ -509,7 +509,7 @@ func (p *page) summary(s *enterprise.Spec) tree.Nodes {
 	t := enterprise.HoursByMonth(s)
 	section.Add(measures, p.livingShort(s), p.sheet(&t, nil, nil))
 	if c := p.moneyChart(s); c != nil {
-		section.Add(p.draw(c, tree.Nodes{txt(c.Title)}, nil, s.Place))
+		section.Add(p.draw(c, tree.Nodes{txt(p.words.Say("where_it_goes", s.Name))}, nil, s.Place))
 	}
 	return tree.Nodes{section}
 }

@@ -89,7 +89,7 @@ func (m *maker) file(name string) string {
 func (m *maker) assets() {
 	m.pages[styleFile] = []byte(m.minified("text/css", m.file(styleFile)))
 	m.pages[printFile] = []byte(m.minified("text/css", m.file(printFile)))
-	m.pages[chartFile] = []byte(m.minified("text/css", chart.PaletteCSS()))
+	m.pages[chartFile] = []byte(m.minified("text/css", chart.CSS()))
 	m.pages[behaviourFile] = []byte(m.minified("application/javascript", m.file(behaviourFile)+m.file(findFile)))
 	m.pages[searchFile] = m.searchIndex()
 }
@@ -201,7 +201,7 @@ func (m *maker) figuresPage() {
 
 // single writes the edition that is one file: everything in it, fit to send.
 func (m *maker) single() {
-	style := m.minified("text/css", m.file(styleFile)+chart.PaletteCSS()+"@media print{"+m.file(printFile)+"}")
+	style := m.minified("text/css", m.file(styleFile)+chart.CSS()+"@media print{"+m.file(printFile)+"}")
 	script := m.minified("application/javascript", m.file(behaviourFile)+m.file(findFile))
 	d := m.newFrame("")
 	d.Styles, d.Scripts, d.Index = nil, nil, ""

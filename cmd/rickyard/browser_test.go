@@ -182,15 +182,31 @@ const tooWide = `(() => {
 	return out.slice(0, 5);
 })()`
 
-// charts lists the charts that are not drawn, not of a size to read, or have
-// no numbers behind them. The narrow drawing of a chart may be hidden.
+// charts lists the charts that are not drawn, not of a size to read, whose
+// words are too small, are cut or lie on each other, or that have no numbers
+// behind them. Of a chart's two drawings one is hidden.
 const charts = `[...document.querySelectorAll("figure.chart")].flatMap(f => {
-	const drawn = [...f.querySelectorAll("svg")].map(s => s.getBoundingClientRect()).filter(b => b.width > 0);
+	const shown = [...f.querySelectorAll("svg")].filter(s => s.getBoundingClientRect().width > 0);
 	const out = [];
-	if (drawn.length !== 1) out.push(f.id + ": " + drawn.length + " drawings are shown");
-	const least = f.matches(".drawing") ? 280 : 400; // a drawing's narrow version is made for that width
-	for (const b of drawn) if (b.width < least || b.height < 60) out.push(f.id + ": " + Math.round(b.width) + " by " + Math.round(b.height));
-	if (!f.querySelector("svg title") || !f.querySelector("svg desc")) out.push(f.id + ": no words for who can't see it");
+	if (shown.length !== 1) out.push(f.id + ": " + shown.length + " drawings are shown");
+	for (const s of shown) {
+		const b = s.getBoundingClientRect(), drawing = f.matches(".drawing");
+		if (b.width < 270 || b.height < 40) out.push(f.id + ": " + Math.round(b.width) + " by " + Math.round(b.height));
+		if (drawing) continue;
+		const words = [...s.querySelectorAll("text")].flatMap(t => t.children.length ? [...t.children] : [t]);
+		const boxes = words.map(w => w.getBoundingClientRect());
+		for (const [i, w] of words.entries()) {
+			const size = parseFloat(getComputedStyle(w).fontSize) * b.width / s.viewBox.baseVal.width, a = boxes[i];
+			if (size < 12) out.push(f.id + ": " + w.textContent + " is " + size.toFixed(1) + " pixels high");
+			if (a.left < b.left - 2 || a.right > b.right + 2 || a.top < b.top - 4 || a.bottom > b.bottom + 4) out.push(f.id + ": " + w.textContent + " is cut");
+			const third = size / 3; // of a letter's box, which is higher than the letter
+			for (let k = 0; k < i; k++) {
+				const o = boxes[k];
+				if (a.left + 1 < o.right && o.left + 1 < a.right && a.top + third < o.bottom && o.top + third < a.bottom) out.push(f.id + ": " + w.textContent + " lies on " + words[k].textContent);
+			}
+		}
+	}
+	if (!f.querySelector("svg title, [role=img][aria-label]")) out.push(f.id + ": no words for who can't see it");
 	if (!f.querySelector("details table tbody tr")) out.push(f.id + ": no numbers");
 	if (!f.querySelector("svg path, svg rect, svg line, svg circle")) out.push(f.id + ": nothing is drawn");
 	return out;

@@ -1,7 +1,12 @@
+// Package chart orders charts: it takes figures in the farm's own terms, lays
+// each chart out for a wide and for a narrow page, and finishes what the chart
+// script draws so that it is fit for every edition.
+//
+// A kind of chart is a file: columns.go, lines.go, rows.go and so on, with an
+// entry of kinds. Package drawer runs the script; nothing here does.
 package chart
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"unicode"
@@ -19,17 +24,33 @@ const (
 	Columns Kind = "columns" // upright bars, side by side within a category
 	Bars    Kind = "bars"    // lying bars, a row for each category
 	Stack   Kind = "stack"   // upright bars, the series on top of each other
-	Lines   Kind = "lines"   // a line for each series
+	Lines   Kind = "lines"   // a line for each series, with a band if it has a low and a high
 	Area    Kind = "area"    // filled lines, the series on top of each other
 	Heat    Kind = "heat"    // a row for each series, a cell for each category, shaded by value
 	Points  Kind = "points"  // a named point for each category, by two values
 	Ranges  Kind = "ranges"  // a row for each category, from a low to a high about a base
 	Steps   Kind = "steps"   // a row for each category, each starting where the last one ended
-	Split   Kind = "split"   // one lying bar, the whole shared out over the categories
+	Split   Kind = "split"   // a row for each part of a whole, one after the other
 )
 
 // Kinds lists every kind of chart in the order of the manual.
 var Kinds = []Kind{Columns, Bars, Stack, Lines, Area, Heat, Points, Ranges, Steps, Split}
+
+// A kind is what the package knows of a Kind.
+type kind struct {
+	says       say.Text // what it is called in a text alternative
+	categories int      // the most that can still be told apart
+	series     int
+	marks      bool // it has an axis of values that a mark can stand on
+	lay        func(*layout) *base
+}
+
+var kinds map[Kind]*kind
+
+func init() {
+	kinds = map[Kind]*kind{Columns: columns, Bars: bars, Stack: stack, Lines: lines, Area: area,
+		Heat: heat, Points: points, Ranges: ranges, Steps: steps, Split: split}
+}
 
 // A Chart is a chart in the farm's own terms: which figures, by what name, in
 // what unit. All values of a chart are in one unit (except for points, whose
@@ -37,9 +58,6 @@ var Kinds = []Kind{Columns, Bars, Stack, Lines, Area, Heat, Points, Ranges, Step
 type Chart struct {
 	Kind Kind
 
-	// Title names the chart in its text alternative. It is not drawn: the
-	// page's caption carries it, as real text.
-	Title string
 	// Alt is the text alternative. Empty: one is worked out from the figures, in
 	// Language; nil is English.
 	Alt      string
@@ -52,11 +70,19 @@ type Chart struct {
 	// Years says that the categories are the months of whole years, as Jan 2027;
 	// the table behind the chart then sets a year to a row.
 	Years bool
+	// Along are the categories as numbers, rising, for lines and areas on a true
+	// axis: ages, sizes, prices. Nil: the categories stand side by side.
+	Along []float64
+	// Here is where the farm itself stands among them: a place of Along for
+	// lines, the column of a heat map whose row is HereRow. Nil: nowhere.
+	Here      *Place
+	HereRow   int
+	HereWords string // what the place is called: "your farm"
 
 	// Unit is the unit of the values, drawn at the top left: "GBP a year".
 	Unit string
 	// Across heads the categories ("Month") in the table behind the chart; for
-	// points it is the unit of the axis across, and is drawn.
+	// points, and along a true axis, it names the axis across, and is drawn.
 	Across string
 
 	// Decimals is the number of decimals of values that have no Shown text.
@@ -66,12 +92,14 @@ type Chart struct {
 	// without a Shown text. Nil: Number.
 	Number func(value float64, decimals int) string
 
-	// Width and Height are in CSS pixels and fix the shape: the drawing itself
-	// scales. Zero: 640, and a height that fits the contents.
-	Width, Height int
-
 	// Marks are lines across the chart at a value, such as a target income.
 	Marks []Mark
+	// Lowest and Highest ask for a dot and a label at the lowest and the
+	// highest value of the first series.
+	Lowest, Highest bool
+
+	// Each says that each row of a heat map is shaded by its own highest value.
+	Each bool
 
 	// Base is the value that ranges are drawn from, and BaseName its label.
 	// BaseShown is its text, empty: worked out.
@@ -84,6 +112,12 @@ type Chart struct {
 	Sums []int
 }
 
+// A Place is where the farm stands along a chart.
+type Place struct {
+	At    float64
+	Shown string
+}
+
 // A Series is one row of values of a chart.
 type Series struct {
 	Name   string
@@ -94,9 +128,10 @@ type Series struct {
 	At      []float64
 	ShownAt []string
 
-	// Low and High are the ends of each range (ranges only): the outcome when
-	// the category's figure is at its low and at its high. Either end may be
-	// the larger. LowName and HighName tell what the two ends mean.
+	// Low and High are the ends of each range: the outcome when the category's
+	// figure is at its low and at its high. Either end may be the larger. For
+	// lines they are a band about the line. LowName and HighName tell what the
+	// two ends mean.
 	Low, High           []float64
 	ShownLow, ShownHigh []string
 	LowName, HighName   string
@@ -107,21 +142,17 @@ type Mark struct {
 	Name  string
 	Value float64
 	Shown string // empty: worked out
+	// Values has a value for each category instead: the line then steps along
+	// upright bars.
+	Values []float64
 }
 
 // What can still be told apart, read and drawn.
 const (
-	mostSeries   = len(seriesPalette)
-	mostHeatRows = 60
-	mostRows     = 60   // of a chart with a row for each category
-	mostAcross   = 1200 // categories of a chart that runs from left to right
-	mostHeatCols = 120
-	mostPoints   = 400
-	mostParts    = len(seriesPalette)
-	mostMarks    = 6
-	leastWidth   = 240
-	mostWidth    = 2400
-	mostHeight   = 6000
+	mostAcross = 1200 // categories of a chart that runs from left to right
+	mostRows   = 60   // of a chart with a row for each category
+	mostPanels = 24   // series that are drawn in panels of their own
+	mostMarks  = 6
 	// Beyond this an axis step is lost in rounding or overflows.
 	mostValue = 1e15
 )
@@ -137,53 +168,53 @@ func (c *Chart) Check() error {
 	return err
 }
 
+// Empty tells that no figure of the chart has a value, so that there is nothing
+// to draw: a sentence then stands in its place.
+func (c *Chart) Empty() bool {
+	for _, s := range c.Series {
+		for _, list := range [][]float64{s.Values, s.Low, s.High} {
+			for i, v := range list {
+				if fine(v) && (c.Kind != Split || v != 0) && (c.Kind != Points || i < len(s.At) && fine(s.At[i])) {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// fine tells a value that can be drawn from a gap.
+func fine(v float64) bool { return math.Abs(v) <= mostValue }
+
 // settle returns a copy of the chart that is ready to draw: checked, its
 // texts safe to draw, every Shown text filled in, sums worked out.
 func (c *Chart) settle() (*Chart, error) {
-	known := false
-	names := make([]string, len(Kinds))
-	for i, k := range Kinds {
-		known = known || c.Kind == k
-		names[i] = string(k)
-	}
-	if !known {
+	if kinds[c.Kind] == nil {
+		names := make([]string, len(Kinds))
+		for i, k := range Kinds {
+			names[i] = string(k)
+		}
 		remedy := "kinds of chart: " + strings.Join(names, ", ")
 		if near := source.Nearest(string(c.Kind), names); near != "" {
 			remedy = "did you mean " + near + "? " + remedy
 		}
 		return nil, errorf(source.UnknownRef, remedy, "no kind of chart is called %q", clip(string(c.Kind), 60))
 	}
-
 	s := *c
-	s.Title, s.Alt = cleanText(c.Title), cleanText(c.Alt)
-	s.Unit, s.Across = cleanText(c.Unit), cleanText(c.Across)
-	s.BaseName, s.BaseShown = cleanText(c.BaseName), cleanText(c.BaseShown)
-	s.Categories = cleanTexts(c.Categories)
-	s.Series = make([]Series, len(c.Series))
-	for i, r := range c.Series {
-		r.Name, r.LowName, r.HighName = cleanText(r.Name), cleanText(r.LowName), cleanText(r.HighName)
-		r.Shown, r.ShownAt = cleanTexts(r.Shown), cleanTexts(r.ShownAt)
-		r.ShownLow, r.ShownHigh = cleanTexts(r.ShownLow), cleanTexts(r.ShownHigh)
-		r.Values = append([]float64(nil), r.Values...)
-		s.Series[i] = r
-	}
-	s.Marks = append([]Mark(nil), c.Marks...)
-	for i := range s.Marks {
-		s.Marks[i].Name, s.Marks[i].Shown = cleanText(s.Marks[i].Name), cleanText(s.Marks[i].Shown)
-	}
+	s.clean()
 	if s.Number == nil {
 		s.Number = Number
 	}
 	s.Decimals = min(s.Decimals, 9)
-
 	if s.Kind == Split {
 		s.joinParts()
 	}
 	if err := s.checkCounts(); err != nil {
 		return nil, err
 	}
-	if err := s.checkValues(); err != nil {
-		return nil, err
+	s.bend()
+	if s.Empty() {
+		return nil, errorf(source.Missing, "check the figures that it names", "the chart has nothing to show")
 	}
 	if s.Kind == Steps {
 		if err := s.sumSteps(); err != nil {
@@ -192,6 +223,73 @@ func (c *Chart) settle() (*Chart, error) {
 	}
 	s.fillShown()
 	return &s, nil
+}
+
+// clean copies what is changed later and makes all texts fit to draw.
+func (c *Chart) clean() {
+	c.Alt, c.Unit, c.Across = cleanText(c.Alt), cleanText(c.Unit), cleanText(c.Across)
+	c.BaseName, c.BaseShown, c.HereWords = cleanText(c.BaseName), cleanText(c.BaseShown), cleanText(c.HereWords)
+	c.Categories = cleanTexts(c.Categories)
+	gaps := func(list []float64) []float64 {
+		out := append([]float64(nil), list...)
+		for i, v := range out {
+			if !fine(v) {
+				out[i] = math.NaN()
+			}
+		}
+		return out
+	}
+	series := make([]Series, len(c.Series))
+	for i, r := range c.Series {
+		r.Name, r.LowName, r.HighName = cleanText(r.Name), cleanText(r.LowName), cleanText(r.HighName)
+		r.Shown, r.ShownAt = cleanTexts(r.Shown), cleanTexts(r.ShownAt)
+		r.ShownLow, r.ShownHigh = cleanTexts(r.ShownLow), cleanTexts(r.ShownHigh)
+		r.Values, r.At, r.Low, r.High = gaps(r.Values), gaps(r.At), gaps(r.Low), gaps(r.High)
+		series[i] = r
+	}
+	c.Series = series
+	var marks []Mark
+	for _, m := range c.Marks {
+		m.Name, m.Shown = cleanText(m.Name), cleanText(m.Shown)
+		m.Values = gaps(m.Values)
+		if fine(m.Value) || len(m.Values) > 0 { // one without a value marks nothing
+			marks = append(marks, m)
+		}
+	}
+	c.Marks = marks
+	if !fine(c.Base) {
+		c.Base = 0
+	}
+	if c.Here != nil && !fine(c.Here.At) {
+		c.Here = nil
+	}
+}
+
+// bend chooses another kind where the figures don't bear the one asked for: a
+// part below zero is no part of a whole.
+func (c *Chart) bend() {
+	below := func(s Series) bool {
+		for _, v := range s.Values {
+			if v < 0 {
+				return true
+			}
+		}
+		return false
+	}
+	for _, s := range c.Series {
+		switch {
+		case !below(s):
+		case c.Kind == Split:
+			c.Kind = Bars
+		case c.Kind == Area && len(c.Series) > 1:
+			c.Kind = Lines
+		}
+	}
+	for _, s := range c.Series {
+		if c.Kind == Split && len(s.Values) > len(seriesPalette) {
+			c.Kind = Bars
+		}
+	}
 }
 
 // joinParts makes one series of a split whose parts came as series of one
@@ -217,48 +315,26 @@ func (c *Chart) joinParts() {
 }
 
 func (c *Chart) checkCounts() error {
-	if len(c.Categories) == 0 {
+	k := kinds[c.Kind]
+	const fewer = "show fewer, or put the smallest together"
+	switch n, m := len(c.Categories), len(c.Series); {
+	case n == 0:
 		return errorf(source.Missing, "name what the values belong to: months, enterprises, items",
 			"the chart has no categories")
-	}
-	if len(c.Series) == 0 {
+	case m == 0:
 		return errorf(source.Missing, "name at least one figure to show", "the chart has no series of figures")
-	}
-	most := map[Kind]int{Bars: mostRows, Ranges: mostRows, Steps: mostRows, Split: mostParts,
-		Heat: mostHeatCols, Points: mostPoints}[c.Kind]
-	if most == 0 {
-		most = mostAcross
-	}
-	if n := len(c.Categories); n > most {
-		return errorf(source.OutOfRange, "show fewer, or put the smallest together",
-			"a chart of kind %s can show %d categories at most, but has %d", c.Kind, most, n)
-	}
-	most = mostSeries
-	switch c.Kind {
-	case Heat:
-		most = mostHeatRows
-	case Ranges, Steps, Split:
-		most = 1
-	}
-	if n := len(c.Series); n > most {
-		return errorf(source.OutOfRange, "show fewer, or put the smallest together",
-			"a chart of kind %s can show %d series at most, but has %d", c.Kind, most, n)
-	}
-	if len(c.Marks) > mostMarks {
+	case n > k.categories:
+		return errorf(source.OutOfRange, fewer, "a chart of kind %s can show %d categories at most, but has %d", c.Kind, k.categories, n)
+	case m > k.series:
+		return errorf(source.OutOfRange, fewer, "a chart of kind %s can show %d series at most, but has %d", c.Kind, k.series, m)
+	case len(c.Marks) > mostMarks:
 		return errorf(source.OutOfRange, "keep the marks that a reader must see",
 			"a chart can have %d marks at most, but has %d", mostMarks, len(c.Marks))
-	}
-	if len(c.Marks) > 0 && (c.Kind == Heat || c.Kind == Split) {
+	case len(c.Marks) > 0 && !k.marks:
 		return errorf(source.WrongType, "leave the mark out, or choose another kind of chart",
 			"a chart of kind %s has no axis of values that a mark could stand on", c.Kind)
-	}
-	if c.Width != 0 && (c.Width < leastWidth || c.Width > mostWidth) {
-		return errorf(source.OutOfRange, "leave it out for the usual width",
-			"a chart's width must be from %d to %d, but is %d", leastWidth, mostWidth, c.Width)
-	}
-	if c.Height != 0 && (c.Height < 80 || c.Height > mostHeight) {
-		return errorf(source.OutOfRange, "leave it out for a height that fits",
-			"a chart's height must be from 80 to %d, but is %d", mostHeight, c.Height)
+	case c.Along != nil && len(c.Along) != n:
+		return errorf(source.WrongType, "give one for each category", "%d places along for %d categories", len(c.Along), n)
 	}
 	for i, s := range c.Series {
 		if s.Name == "" && len(c.Series) > 1 && c.Kind != Points {
@@ -271,133 +347,13 @@ func (c *Chart) checkCounts() error {
 		}{
 			{"values", s.Values, c.Kind != Ranges},
 			{"places across", s.At, c.Kind == Points},
-			{"lows", s.Low, c.Kind == Ranges},
-			{"highs", s.High, c.Kind == Ranges},
+			{"lows", s.Low, c.Kind == Ranges || len(s.High) > 0},
+			{"highs", s.High, c.Kind == Ranges || len(s.Low) > 0},
 		} {
 			if part.needed && len(part.values) != len(c.Categories) {
 				return errorf(source.WrongType, "give one for each category",
-					"%s has %d %s for %d categories", seriesName(s, i), len(part.values), part.what, len(c.Categories))
+					"series %d has %d %s for %d categories", i+1, len(part.values), part.what, len(c.Categories))
 			}
-		}
-	}
-	return nil
-}
-
-func seriesName(s Series, i int) string {
-	if s.Name == "" {
-		return fmt.Sprintf("series %d", i+1)
-	}
-	return fmt.Sprintf("the series %q", clip(s.Name, 60))
-}
-
-func (c *Chart) checkValues() error {
-	any := false
-	check := func(v float64, what string) error {
-		if math.IsInf(v, 0) || math.Abs(v) > mostValue {
-			return errorf(source.NotFinite, "look for a division by zero or a slip in a unit",
-				"%s is too large to draw: %g", what, v)
-		}
-		any = any || !math.IsNaN(v)
-		return nil
-	}
-	for i, s := range c.Series {
-		for _, list := range [][]float64{s.Values, s.At, s.Low, s.High} {
-			for j, v := range list {
-				if j >= len(c.Categories) {
-					break
-				}
-				what := fmt.Sprintf("%s at %q", seriesName(s, i), clip(c.Categories[j], 60))
-				if err := check(v, what); err != nil {
-					return err
-				}
-				if v < 0 && c.Kind == Split {
-					return errorf(source.OutOfRange, "use steps or bars for amounts below zero",
-						"%s is below zero, so it can't be a part of a whole", what)
-				}
-			}
-		}
-	}
-	if !any {
-		return errorf(source.Missing, "every value of the chart is a gap: check the figures that it names",
-			"the chart has nothing to show")
-	}
-	for _, m := range c.Marks {
-		if err := check(m.Value, fmt.Sprintf("the mark %q", clip(m.Name, 60))); err != nil {
-			return err
-		}
-		if math.IsNaN(m.Value) {
-			return errorf(source.NotFinite, "check the figure that it names", "the mark %q has no value", clip(m.Name, 60))
-		}
-	}
-	switch c.Kind {
-	case Ranges:
-		if err := check(c.Base, "the base line"); err != nil {
-			return err
-		}
-		if math.IsNaN(c.Base) {
-			return errorf(source.NotFinite, "check the figure that it names", "the base line has no value")
-		}
-	case Split:
-		sum := 0.0
-		for _, v := range c.Series[0].Values {
-			if !math.IsNaN(v) {
-				sum += v
-			}
-		}
-		if sum <= 0 {
-			return errorf(source.OutOfRange, "check the figures that it names", "the parts of the whole add up to nothing")
-		}
-	case Area:
-		if len(c.Series) < 2 {
-			break
-		}
-		for i, s := range c.Series {
-			for j, v := range s.Values {
-				if v < 0 {
-					return errorf(source.OutOfRange, "use lines or a stack for amounts below zero",
-						"%s at %q is below zero, so it can't be stacked as an area", seriesName(s, i), clip(c.Categories[j], 60))
-				}
-			}
-		}
-	}
-	return nil
-}
-
-// sumSteps fills in the sums that were left open and checks the others.
-func (c *Chart) sumSteps() error {
-	sums := map[int]bool{}
-	for _, i := range c.Sums {
-		if i < 0 || i >= len(c.Categories) {
-			return errorf(source.OutOfRange, fmt.Sprintf("steps are counted from 0 to %d", len(c.Categories)-1),
-				"there is no step %d to be a sum", i)
-		}
-		sums[i] = true
-	}
-	values := c.Series[0].Values
-	running, size := 0.0, 0.0
-	for i, v := range values {
-		if !sums[i] {
-			if !math.IsNaN(v) {
-				running += v
-				size = max(size, math.Abs(v), math.Abs(running))
-			}
-			continue
-		}
-		if i == 0 && !math.IsNaN(v) {
-			running = v // nothing comes before it: it opens the chart
-			size = math.Abs(v)
-			continue
-		}
-		if math.IsNaN(v) {
-			values[i] = running
-			continue
-		}
-		// Figures shown to a step may each be off by half of it; 0.5 % of the
-		// largest step lets that pass and still shows a missing step.
-		if math.Abs(v-running) > 0.005*size+1e-9 {
-			return errorf(source.OutOfRange, "name every step between two sums",
-				"%q shows %s, but the steps before it add up to %s", clip(c.Categories[i], 60),
-				c.Number(v, 2), c.Number(running, 2))
 		}
 	}
 	return nil
@@ -429,22 +385,19 @@ func (c *Chart) fillShown() {
 		s.ShownAt = fill(s.ShownAt, s.At)
 		s.ShownLow, s.ShownHigh = fill(s.ShownLow, s.Low), fill(s.ShownHigh, s.High)
 		if s.LowName == "" {
-			s.LowName = "low"
+			s.LowName = say.Text("low").In(c.Language)
 		}
 		if s.HighName == "" {
-			s.HighName = "high"
+			s.HighName = say.Text("high").In(c.Language)
 		}
 	}
 	for i := range c.Marks {
-		if c.Marks[i].Shown == "" {
-			c.Marks[i].Shown = cleanText(c.Number(c.Marks[i].Value, decimals))
+		if m := &c.Marks[i]; m.Shown == "" && len(m.Values) == 0 {
+			m.Shown = cleanText(c.Number(m.Value, decimals))
 		}
 	}
 	if c.BaseShown == "" && c.Kind == Ranges {
 		c.BaseShown = cleanText(c.Number(c.Base, decimals))
-	}
-	if c.BaseName == "" {
-		c.BaseName = "base"
 	}
 }
 
@@ -470,220 +423,6 @@ func (c *Chart) neededDecimals() int {
 		return 2
 	}
 	return 3
-}
-
-// Table gives the numbers behind the chart as text: a header and rows of the
-// same length, the first cell of each row being its heading. A gap is "–".
-// It returns nothing for a chart that can't be drawn.
-func (c *Chart) Table() (header []string, rows [][]string) {
-	s, err := c.settle()
-	if err != nil {
-		return nil, nil
-	}
-	withUnit := func(name string) string {
-		switch {
-		case s.Unit == "":
-			return name
-		case name == "":
-			return s.Unit
-		}
-		return name + ", " + s.Unit
-	}
-	cell := func(shown []string, i int) string {
-		if t := pick(shown, i); t != "" {
-			return t
-		}
-		return "–"
-	}
-	switch s.Kind {
-	case Points:
-		header = []string{"", s.Across, s.Unit}
-		for _, r := range s.Series {
-			for i, name := range s.Categories {
-				if len(s.Series) > 1 && r.Name != "" {
-					name = r.Name + ": " + name
-				}
-				if math.IsNaN(r.Values[i]) && math.IsNaN(r.At[i]) && len(s.Series) > 1 {
-					continue
-				}
-				rows = append(rows, []string{name, cell(r.ShownAt, i), cell(r.Shown, i)})
-			}
-		}
-	case Ranges:
-		r := s.Series[0]
-		header = []string{s.Across, withUnit(r.LowName), withUnit(r.HighName)}
-		for i, name := range s.Categories {
-			rows = append(rows, []string{name, cell(r.ShownLow, i), cell(r.ShownHigh, i)})
-		}
-		rows = append(rows, []string{s.BaseName, s.BaseShown, s.BaseShown})
-	case Columns, Stack, Lines, Area:
-		if s.Years && len(s.Categories)%12 == 0 {
-			return yearsTable(s, withUnit(""), cell)
-		}
-		header, rows = plainTable(s, withUnit, cell)
-	case Heat:
-		header = append([]string{withUnit("")}, s.Categories...)
-		for _, r := range s.Series {
-			row := []string{r.Name}
-			for i := range s.Categories {
-				row = append(row, cell(r.Shown, i))
-			}
-			rows = append(rows, row)
-		}
-	case Split:
-		r := s.Series[0]
-		header = []string{s.Across, withUnit(r.Name), say.Text("share|chart").In(s.Language)}
-		shares := splitShares(r.Values)
-		for i, name := range s.Categories {
-			rows = append(rows, []string{name, cell(r.Shown, i), shares[i]})
-		}
-	default:
-		header, rows = plainTable(s, withUnit, cell)
-	}
-	if s.Kind != Ranges {
-		for _, m := range s.Marks {
-			row := make([]string, len(header))
-			row[0] = m.Name
-			for i := 1; i < len(row); i++ {
-				row[i] = m.Shown
-			}
-			if s.Kind == Points {
-				row[1] = "–"
-			}
-			rows = append(rows, row)
-		}
-	}
-	return header, rows
-}
-
-// plainTable has a row for each category and a column for each series.
-func plainTable(s *Chart, withUnit func(string) string, cell func([]string, int) string) (header []string, rows [][]string) {
-	header = []string{s.Across}
-	for _, r := range s.Series {
-		header = append(header, withUnit(r.Name))
-	}
-	for i, name := range s.Categories {
-		row := []string{name}
-		for _, r := range s.Series {
-			row = append(row, cell(r.Shown, i))
-		}
-		rows = append(rows, row)
-	}
-	return header, rows
-}
-
-// yearsTable has a column for each month and a row for each year of each series.
-func yearsTable(s *Chart, unit string, cell func([]string, int) string) (header []string, rows [][]string) {
-	header = []string{unit}
-	for _, name := range s.Categories[:12] {
-		month, _, _ := strings.Cut(name, " ")
-		header = append(header, month)
-	}
-	for _, r := range s.Series {
-		for from := 0; from < len(s.Categories); from += 12 {
-			_, label, _ := strings.Cut(s.Categories[from], " ")
-			if _, last, _ := strings.Cut(s.Categories[from+11], " "); last != label {
-				label += "/" + last[max(0, len(last)-2):]
-			}
-			if len(s.Series) > 1 {
-				label = r.Name + ", " + label
-			}
-			row := []string{label}
-			for m := range 12 {
-				row = append(row, cell(r.Shown, from+m))
-			}
-			rows = append(rows, row)
-		}
-	}
-	for _, mark := range s.Marks {
-		row := append([]string{mark.Name}, make([]string, 12)...)
-		row[1] = mark.Shown
-		rows = append(rows, row)
-	}
-	return header, rows
-}
-
-var kindWords = map[Kind]say.Text{
-	Columns: "Columns", Bars: "Bars", Stack: "Stacked columns", Lines: "Lines", Area: "Areas",
-	Heat: "Shaded table", Points: "Points", Ranges: "Ranges about a base line",
-	Steps: "Steps from one sum to the next", Split: "A bar split into its parts",
-}
-
-// altText describes a settled chart in words. Few figures are all told; of
-// many, the lowest and the highest.
-func (c *Chart) altText() string {
-	if c.Alt != "" {
-		return c.Alt
-	}
-	var b strings.Builder
-	tell := func(text say.Text) string { return text.In(c.Language) }
-	if c.Unit != "" {
-		b.WriteString(tell(say.With("%s, in %s.", kindWords[c.Kind], c.Unit)))
-	} else {
-		b.WriteString(tell(say.With("%s.", kindWords[c.Kind])))
-	}
-	named := func(name, text string) string { return strings.TrimSpace(clip(name, 80) + " " + text) }
-	for i, s := range c.Series {
-		if i == 8 {
-			b.WriteString(" " + tell(say.With("And %s more.", len(c.Series)-i)))
-			break
-		}
-		b.WriteString(" ")
-		if s.Name != "" && len(c.Series) > 1 {
-			b.WriteString(clip(s.Name, 80) + ": ")
-		}
-		switch {
-		case c.Kind == Ranges:
-			var parts []string
-			for j, name := range c.Categories {
-				if j == 12 {
-					parts = append(parts, tell(say.With("and %s more", len(c.Categories)-j)))
-					break
-				}
-				parts = append(parts, named(name, tell(say.With("%s to %s|range", c.orGap(s.ShownLow[j]), c.orGap(s.ShownHigh[j])))))
-			}
-			b.WriteString(named(c.BaseName, c.BaseShown) + "; " + strings.Join(parts, "; ") + ".")
-		case len(c.Categories)*len(c.Series) <= 24:
-			var parts []string
-			for j, name := range c.Categories {
-				text := c.orGap(s.Shown[j])
-				if c.Kind == Points {
-					text = tell(say.With("%s across, %s", c.orGap(pick(s.ShownAt, j)), text))
-				}
-				parts = append(parts, named(name, text))
-			}
-			b.WriteString(strings.Join(parts, "; ") + ".")
-		default:
-			low, high := -1, -1
-			for j, v := range s.Values {
-				if math.IsNaN(v) {
-					continue
-				}
-				if low < 0 || v < s.Values[low] {
-					low = j
-				}
-				if high < 0 || v > s.Values[high] {
-					high = j
-				}
-			}
-			if low < 0 {
-				b.WriteString(tell("no figures."))
-				continue
-			}
-			b.WriteString(tell(say.With("lowest %s; highest %s.", named(c.Categories[low], s.Shown[low]), named(c.Categories[high], s.Shown[high]))))
-		}
-	}
-	for _, m := range c.Marks {
-		b.WriteString(" " + named(m.Name, m.Shown) + ".")
-	}
-	return b.String()
-}
-
-func (c *Chart) orGap(s string) string {
-	if s == "" {
-		return say.Text("no figure").In(c.Language)
-	}
-	return s
 }
 
 func pick(list []string, i int) string {

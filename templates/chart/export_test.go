@@ -1,12 +1,7 @@
 package chart
 
 // What the tests of this package's drawings look into.
-var (
-	AllowedElements = allowedElements
-	SharedAttrs     = sharedAttrs
-	URLReference    = urlReference
-	NiceScale       = niceScale
-)
+var NiceScale = niceScale
 
 // Ticks are the values of the ticks of a scale, with its ends and its step.
 func (s scale) Ticks() (ticks []float64, low, high, step float64) {

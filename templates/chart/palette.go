@@ -29,9 +29,9 @@ var seriesPalette = [8]shade{
 
 // heatPalette shades the cells of a heat map from little to much.
 var heatPalette = [7]shade{
-	{"#e9f0ee", "#161a19", "#22302e", "#e6e9e7"},
-	{"#c6dcd7", "#161a19", "#29423f", "#e6e9e7"},
-	{"#9dc4bd", "#161a19", "#315753", "#e6e9e7"},
+	{"#e9f0ee", "#161a19", "#22302e", "#ffffff"},
+	{"#c6dcd7", "#161a19", "#29423f", "#ffffff"},
+	{"#9dc4bd", "#161a19", "#315753", "#ffffff"},
 	{"#71a9a1", "#161a19", "#3c6f6a", "#ffffff"},
 	{"#458b85", "#0d1110", "#549089", "#0d1110"},
 	{"#1f6b67", "#ffffff", "#7db4ab", "#0d1110"},
@@ -57,7 +57,7 @@ var (
 
 // A role is what a colour is for. While a chart is drawn, each role has a
 // stand-in colour of its own; afterwards the stand-in becomes the colour for
-// light paper plus a class, by which the page's style sheet can recolour it.
+// a class, which the style sheet colours.
 type role struct {
 	fill, stroke string // class when it fills, when it strokes
 	property     string // custom property of the style sheet
@@ -112,12 +112,11 @@ func roleOf(colour string) (role, bool) {
 	return roles[n-1], true
 }
 
-// PaletteCSS returns the rules that colour charts inside a page: custom
-// properties for light paper, others for dark screens, and a class for each
-// role. A page may set --chart-paper to its own background. Without the rules
-// (in an e-book, as a file of its own) a chart keeps the colours for light
-// paper that it carries as attributes. Print always uses light paper.
-func PaletteCSS() string {
+// CSS returns the rules for charts inside a page: colours for light paper and
+// for dark screens as custom properties, a class for each role, and which of a
+// chart's two drawings is shown. A page may set --chart-paper to its own
+// background. Print always uses light paper.
+func CSS() string {
 	var b strings.Builder
 	list := func(dark bool) {
 		for _, r := range roles {
@@ -135,12 +134,48 @@ func PaletteCSS() string {
 	b.WriteString("}}\n:root[data-shade=\"dark\"]{")
 	list(true)
 	b.WriteString("}}\n")
+	writeRules(&b, func(r role) string { return "var(" + r.property + ")" })
+	fmt.Fprintf(&b, `.drawn{container-type:inline-size}
+.ch.narrow{display:none;max-width:24rem}
+@container (max-width:%dpx){.ch.wide{display:none}.ch.narrow{display:block}}
+@media print{.ch .x{display:inline}@container (max-width:%dpx){.ch.narrow{max-width:80mm}}}
+`, wideFrom-1, wideFrom-1)
+	return b.String()
+}
+
+// wideFrom is the room, in CSS pixels, from which the wide drawing is shown: its
+// letters are then 12 pixels high or more.
+const wideFrom = 622
+
+// BookCSS returns the rules for charts in an e-book: plain colours, since its
+// readers may know no custom properties, and the narrow drawing unless the
+// page is known to be wide.
+func BookCSS() string {
+	var b strings.Builder
+	writeRules(&b, func(r role) string { return r.light })
+	fmt.Fprintf(&b, `.ch.wide{display:none}.ch.narrow{max-width:24em}
+@media (min-width:%dpx){.ch.wide{display:block}.ch.narrow{display:none}}
+`, wideFrom)
+	return b.String()
+}
+
+// writeRules writes the classes of a drawing: colours by their roles; m, e
+// where a text is set from; o a rim of paper; w a line of a series, d1 and d3
+// dashed and dotted; k a mark's line; f a pale area; x hatching, on paper alone.
+func writeRules(b *strings.Builder, colour func(role) string) {
 	for _, r := range roles {
-		fmt.Fprintf(&b, ".chart .%s{fill:var(%s)}", r.fill, r.property)
+		fmt.Fprintf(b, ".ch .%s{fill:%s}", r.fill, colour(r))
 		if r.stroke != "" {
-			fmt.Fprintf(&b, ".chart .%s{stroke:var(%s)}", r.stroke, r.property)
+			fmt.Fprintf(b, ".ch .%s{stroke:%s}", r.stroke, colour(r))
 		}
 	}
-	b.WriteString("\n.chart{display:block;width:100%;height:auto}.chart text{font-variant-numeric:tabular-nums lining-nums}\n")
-	return b.String()
+	fmt.Fprintf(b, `
+.ch{display:block;width:100%%;height:auto}
+.ch path{fill:none}
+.ch text{font-size:%dpx;font-variant-numeric:tabular-nums lining-nums}
+.ch .m{text-anchor:middle}.ch .e{text-anchor:end}
+.ch .o{paint-order:stroke;stroke:%s;stroke-width:3px;stroke-linejoin:round}
+.ch .w{stroke-width:2;stroke-linejoin:round}.ch .d1{stroke-dasharray:7 3}.ch .d3{stroke-dasharray:2 3}
+.ch .k{stroke-width:1.25;stroke-dasharray:6 3}.ch .f{fill-opacity:.28}.ch .x{display:none}
+`, TextSize, colour(roles[roleByName["cp"]]))
 }

@@ -99,7 +99,7 @@ func TestPaletteContrast(t *testing.T) {
 					}
 				}
 				// In grey, two colours of about one lightness differ in hatching.
-				if contrast(t, colour, other) < 1.8 && fmt.Sprint(decalFor(i)) == fmt.Sprint(decalFor(j)) {
+				if contrast(t, colour, other) < 1.8 && hatchOf(fmt.Sprint("c", i+1)) == hatchOf(fmt.Sprint("c", j+1)) {
 					t.Errorf("%s colours %d and %d look alike in grey", mode, j+1, i+1)
 				}
 			}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,32 +13,30 @@ import (
 
 // drawingVersion changes whenever the same order would give a different
 // drawing.
-const drawingVersion = "6"
+const drawingVersion = "8"
 
 // Version names all that is done to a drawing after the script, so that no
 // cache hands out an old one.
 func Version() string { return drawingVersion + fmt.Sprint(roles) }
 
-// guard begins a text, while it is drawn, that is also the name of something
-// which every script object has ("constructor"): the chart script keeps texts
-// as keys of plain objects. drawScript puts it there. It is a word joiner.
-const guard = "\u2060"
-
-// A Drawing is a drawn chart.
+// A Drawing is a drawn chart: two svg elements, of which the style sheet of CSS
+// shows the one that there is room for. They carry classes and no colours, no
+// script, no link and no text alternative: whoever sets them in a page says Alt
+// for both. Ids in them begin with ID.
 type Drawing struct {
-	// SVG is one svg element that can stand in a page or, as it is, in a file
-	// of its own. It carries its colours, its title and its text alternative,
-	// and no style, script, link or fixed size. Its ids begin with ID.
-	SVG           string
-	ID            string
-	Width, Height int // its shape, in CSS pixels at its natural size
+	Wide, Narrow string
+	ID           string
+	Alt          string
+	Told         bool // the wide one shows every number as text
 }
 
-// Again returns the SVG for another place on the same page: n, from 2, sets
-// its ids apart.
-func (d Drawing) Again(n int) string {
-	return strings.ReplaceAll(strings.ReplaceAll(d.SVG, `id="`+d.ID+`-`, fmt.Sprintf(`id="%s.%d-`, d.ID, n)),
-		"url(#"+d.ID+"-", fmt.Sprintf("url(#%s.%d-", d.ID, n))
+// Again returns the drawing for another place on the same page: n, from 2,
+// sets its ids apart.
+func (d Drawing) Again(n int) Drawing {
+	id := fmt.Sprintf("%s.%d", d.ID, n)
+	other := strings.NewReplacer(`id="`+d.ID+"-", `id="`+id+"-", "url(#"+d.ID+"-", "url(#"+id+"-")
+	d.Wide, d.Narrow, d.ID = other.Replace(d.Wide), other.Replace(d.Narrow), id
+	return d
 }
 
 // A Drawer draws charts, the same chart to the same bytes.
@@ -50,6 +47,10 @@ type Drawer interface {
 	// the drawer's own.
 	Draw(*Chart) (Drawing, error)
 }
+
+// guard begins a text, while it is drawn, that is also the name of something
+// which every script object has ("constructor"): the chart script keeps texts
+// as keys of plain objects. The drawer puts it there. It is a word joiner.
 
 // A node is an element of a drawing, or a text if its name is empty.
 type node struct {
@@ -70,134 +71,94 @@ func (n *node) get(name string) string {
 	return ""
 }
 
-func (n *node) put(name, value string) {
-	for i := range n.attrs {
-		if n.attrs[i].name == name {
-			n.attrs[i].value = value
-			return
-		}
-	}
-	n.attrs = append(n.attrs, attr{name, value})
-}
-
-func (n *node) drop(name string) {
-	n.attrs = slices.DeleteFunc(n.attrs, func(a attr) bool { return a.name == name })
-}
-
-// What a finished drawing may hold. All else that the script writes is either
-// for a mouse, or would fall to a strict content policy.
-var (
-	allowedElements = wordSet("svg g defs pattern path rect circle ellipse line polyline polygon text tspan")
-	// Every chart's values lie inside its plot, so nothing needs clipping.
-	droppedElements = wordSet("style script foreignObject animate set clipPath")
-	allowedAttrs    = wordSet(`d x y x1 y1 x2 y2 dx dy cx cy r rx ry width height points transform
-		fill fill-opacity fill-rule stroke stroke-width stroke-opacity stroke-dasharray stroke-dashoffset stroke-linecap
-		stroke-linejoin stroke-miterlimit opacity font-size font-weight font-style text-anchor dominant-baseline
-		paint-order patternUnits patternTransform patternContentUnits id`)
-	numberAttrs = wordSet("d x y x1 y1 x2 y2 dx dy cx cy r rx ry width height points transform patternTransform stroke-width")
-)
-
-func wordSet(s string) map[string]bool {
-	m := map[string]bool{}
-	for _, w := range strings.Fields(s) {
-		m[w] = true
-	}
-	return m
-}
-
-// Finish makes the script's drawing of an order fit for a page under a strict content
-// policy, for a page with other drawings, for dark screens, for an e-book and
-// for a reader who can't see it. prefix begins every id.
-func (o *Order) Finish(raw, prefix string) (string, error) {
+// Finish makes the script's drawing of a sheet fit for a page under a strict
+// content policy, and small: shapes carry classes, those alike are one path,
+// and the words are added. class is of the svg element; id begins every id.
+func (s *Sheet) Finish(raw, class, id string) (string, error) {
 	root, err := parseSVG(raw)
 	if err != nil {
 		return "", fmt.Errorf("the chart script's drawing can't be read: %w", err)
 	}
-	ids := map[string]string{}
-	collectIDs(root, prefix, ids)
-	if err := finishNode(root, ids); err != nil {
+	var paths []pathOf
+	if err := flatten(root, matrix{1, 0, 0, 1, 0, 0}, s.grain(), &paths); err != nil {
 		return "", err
 	}
-	var body []*node
-	for _, n := range root.children {
-		if n.name == "rect" && n.get("fill") == "none" {
-			continue // the ground of the page shows through
-		}
-		body = append(body, n)
+	var under, over []pathOf
+	for _, x := range s.Under {
+		under = append(under, pathOf{x.Class, x.Path})
 	}
-	body = shared(body)
-	root.children = append([]*node{
-		{name: "title", children: []*node{{text: o.Title}}},
-		{name: "desc", children: []*node{{text: o.Alt}}},
-	}, body...)
-	if o.Title == "" {
-		root.children = root.children[1:]
+	for _, x := range s.Shapes {
+		over = append(over, pathOf{x.Class, x.Path})
 	}
-	root.attrs = []attr{
-		{"xmlns", "http://www.w3.org/2000/svg"},
-		{"class", "chart"},
-		{"viewBox", fmt.Sprintf("0 0 %d %d", o.Width, o.Height)},
-		{"role", "img"},
-		{"font-size", strconv.Itoa(TextSize)},
+	if s.Cells {
+		// Cells don't overlap, so those alike may be drawn together.
+		slices.SortStableFunc(paths, func(a, b pathOf) int { return strings.Compare(a.class, b.class) })
 	}
+	paths = joined(slices.Concat(joined(under), paths))
 	var b strings.Builder
-	writeNode(&b, root)
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" class="ch %s" viewBox="0 0 %d %d" aria-hidden="true">`, class, s.Width, s.Height)
+	if s.Parted {
+		writeHatches(&b, paths, id)
+	}
+	for _, p := range paths {
+		writePath(&b, p)
+		if h := hatchOf(p.class); s.Parted && h > 0 {
+			fmt.Fprintf(&b, `<path class="x" fill="url(#%s-%d)" d="%s"/>`, id, h, p.d)
+		}
+	}
+	for _, p := range joined(over) {
+		writePath(&b, p)
+	}
+	s.writeWords(&b)
+	b.WriteString("</svg>")
 	return b.String(), nil
 }
 
-// sharedAttrs are inherited, so a group may carry them for what it holds. The
-// baseline of text is too, but not in every browser.
-var sharedAttrs = wordSet("class fill fill-opacity stroke stroke-width stroke-linecap stroke-linejoin stroke-miterlimit text-anchor paint-order font-size font-weight")
+// A pathOf is a path with the classes that say how it looks.
+type pathOf struct{ class, d string }
 
-// fewToShare is the shortest run that a group makes shorter.
-const fewToShare = 3
-
-// shared writes once what several shapes or texts in a row have in common.
-func shared(nodes []*node) []*node {
-	attrsOf := func(n *node) (together, own []attr, key string) {
-		for _, a := range n.attrs {
-			if sharedAttrs[a.name] {
-				together = append(together, a)
-				key += a.name + "=" + a.value + " "
-			} else {
-				own = append(own, a)
-			}
-		}
-		return together, own, n.name + " " + key
+func writePath(b *strings.Builder, p pathOf) {
+	if p.d != "" {
+		fmt.Fprintf(b, `<path class="%s" d="%s"/>`, p.class, p.d)
 	}
-	var out []*node
-	for i := 0; i < len(nodes); {
-		n := nodes[i]
-		if n.name != "path" && n.name != "text" {
-			if n.name == "g" {
-				n.children = shared(n.children)
-			}
-			out = append(out, n)
-			i++
-			continue
+}
+
+// joined makes one path of those in a row that look the same.
+func joined(paths []pathOf) []pathOf {
+	var out []pathOf
+	for _, p := range paths {
+		if n := len(out); n > 0 && out[n-1].class == p.class {
+			out[n-1].d += p.d
+		} else {
+			out = append(out, p)
 		}
-		together, _, key := attrsOf(n)
-		run := i
-		for ; run < len(nodes); run++ {
-			if _, _, other := attrsOf(nodes[run]); other != key {
-				break
-			}
-		}
-		// An area with a pattern keeps its own: on paper other shapes take its place.
-		if run-i < fewToShare || len(together) == 0 || strings.HasPrefix(n.get("fill"), "url(") {
-			out = append(out, nodes[i:run]...)
-			i = run
-			continue
-		}
-		group := &node{name: "g", attrs: together}
-		for _, c := range nodes[i:run] {
-			_, c.attrs, _ = attrsOf(c)
-			group.children = append(group.children, c)
-		}
-		out = append(out, group)
-		i = run
 	}
 	return out
+}
+
+// writeWords writes the words, those that look the same in a group.
+func (s *Sheet) writeWords(b *strings.Builder) {
+	var classes []string
+	by := map[string][]word{}
+	for _, w := range s.Words {
+		class := w.Ink
+		switch w.Anchor {
+		case "middle":
+			class += " m"
+		case "end":
+			class += " e"
+		}
+		if w.Halo {
+			class += " o"
+		}
+		if by[class] == nil {
+			classes = append(classes, class)
+		}
+		by[class] = append(by[class], w)
+	}
+	for _, class := range classes {
+		writeGroup(b, class, by[class])
+	}
 }
 
 func parseSVG(raw string) (*node, error) {
@@ -239,204 +200,160 @@ func parseSVG(raw string) (*node, error) {
 	return top.children[0], nil
 }
 
-func collectIDs(n *node, prefix string, ids map[string]string) {
-	if id := n.get("id"); id != "" {
-		if _, ok := ids[id]; !ok {
-			ids[id] = fmt.Sprintf("%s-%d", prefix, len(ids)+1)
+// writeGroup writes words that look the same; several in a row at one height
+// share a text.
+func writeGroup(b *strings.Builder, class string, words []word) {
+	fmt.Fprintf(b, `<g class="%s">`, class)
+	for i := 0; i < len(words); {
+		// A line's middle lies a third of the letters' size above its foot.
+		y, n := words[i].Y, 1
+		for i+n < len(words) && words[i+n].Y == y {
+			n++
 		}
+		foot := strconv.Itoa(int(math.Round(y + TextSize*0.35)))
+		at := func(w word) string { return strconv.Itoa(int(math.Round(w.X))) }
+		if n == 1 {
+			fmt.Fprintf(b, `<text x="%s" y="%s">%s</text>`, at(words[i]), foot, escapeText.Replace(words[i].Text))
+		} else {
+			fmt.Fprintf(b, `<text y="%s">`, foot)
+			for _, w := range words[i : i+n] {
+				fmt.Fprintf(b, `<tspan x="%s">%s</tspan>`, at(w), escapeText.Replace(w.Text))
+			}
+			b.WriteString("</text>")
+		}
+		i += n
 	}
-	for _, c := range n.children {
-		collectIDs(c, prefix, ids)
-	}
+	b.WriteString("</g>")
 }
 
-var urlReference = regexp.MustCompile(`^url\(['"]?#([^'")]+)['"]?\)$`)
+// What the script writes that leaves no ink, or would fall to a strict policy.
+var dropped = wordSet("style script foreignObject animate set clipPath defs text")
 
-func finishNode(n *node, ids map[string]string) error {
-	if n.name == "" {
-		n.text = strings.ReplaceAll(n.text, guard, "")
+func wordSet(s string) map[string]bool {
+	m := map[string]bool{}
+	for _, w := range strings.Fields(s) {
+		m[w] = true
+	}
+	return m
+}
+
+// grain is how finely shapes are placed, in parts of a pixel: cells are many,
+// and whole pixels do.
+func (s *Sheet) grain() float64 {
+	if s.Cells {
+		return 1
+	}
+	return 10
+}
+
+// flatten lists all paths of a drawing, at their places in it.
+func flatten(n *node, m matrix, grain float64, out *[]pathOf) error {
+	if dropped[n.name] {
 		return nil
 	}
-	if !allowedElements[n.name] {
-		return fmt.Errorf("the chart script drew an element that a page can't carry: %s", n.name)
-	}
-	style := n.get("style")
-	n.drop("style")
-	for _, part := range strings.Split(style, ";") {
-		name, value, ok := strings.Cut(part, ":")
-		if name = strings.TrimSpace(name); ok && allowedAttrs[name] {
-			n.put(name, strings.TrimSpace(value))
-		}
-	}
-	var classes []string
-	var kept []attr
-	for _, a := range n.attrs {
-		if !allowedAttrs[a.name] {
-			continue
-		}
-		switch a.name {
-		case "fill", "stroke":
-			if r, ok := roleOf(a.value); ok {
-				a.value = r.light
-				if a.name == "fill" {
-					classes = append(classes, r.fill)
-				} else {
-					classes = append(classes, r.stroke)
-				}
-			}
-		case "id":
-			a.value = ids[a.value]
-		case "font-size":
-			a.value = strings.TrimSuffix(a.value, "px")
-			if a.value == strconv.Itoa(TextSize) {
-				continue // inherited from the root
-			}
-		case "font-weight", "font-style":
-			if a.value == "normal" {
-				continue
-			}
-		}
-		if strings.Contains(a.value, "url(") {
-			m := urlReference.FindStringSubmatch(a.value)
-			if m == nil || ids[m[1]] == "" {
-				return fmt.Errorf("the chart script drew a reference out of the drawing: %s", a.value)
-			}
-			a.value = "url(#" + ids[m[1]] + ")"
-		}
-		if numberAttrs[a.name] {
-			a.value = roundNumbers(a.value)
-		}
-		kept = append(kept, a)
-	}
-	n.attrs = kept
-	if n.get("fill") == "#000" {
-		n.put("fill", "none") // the script's default, on a line, which has no area
-	}
-	if n.get("stroke-width") == "0" {
-		n.drop("stroke")
-		n.drop("stroke-width")
-	}
-	if n.name == "text" {
-		placeText(n)
-	}
-	if len(classes) > 0 {
-		n.attrs = append([]attr{{"class", strings.Join(classes, " ")}}, n.attrs...)
-	}
-
-	var children []*node
-	for _, c := range n.children {
-		if droppedElements[c.name] {
-			continue
-		}
-		if err := finishNode(c, ids); err != nil {
+	if t := n.get("transform"); t != "" {
+		own, err := parseMatrix(t)
+		if err != nil {
 			return err
 		}
-		switch {
-		case c.name == "g" && len(c.attrs) == 0:
-			children = append(children, c.children...)
-		case c.name == "text" && strings.TrimSpace(allText(c)) == "",
-			c.name == "path" && c.get("d") == "",
-			(c.name == "g" || c.name == "defs") && len(c.children) == 0:
-		case c.name == "path" && unseen(c):
-		default:
-			children = append(children, c)
+		m = m.times(own)
+	}
+	switch n.name {
+	case "svg", "g":
+		for _, c := range n.children {
+			if err := flatten(c, m, grain, out); err != nil {
+				return err
+			}
+		}
+		return nil
+	case "rect":
+		if n.get("fill") == "none" {
+			return nil // the ground of the page shows through
 		}
 	}
-	n.children = children
-	return nil
+	d := n.outline()
+	if d == "" && n.name != "path" {
+		return fmt.Errorf("the chart script drew an element that a page can't carry: %s", n.name)
+	}
+	class, err := n.look()
+	if err != nil || class == "" {
+		return err
+	}
+	d, err = placed(d, m, grain)
+	if err == nil && d != "" {
+		*out = append(*out, pathOf{class, d})
+	}
+	return err
 }
 
-var translation = regexp.MustCompile(`^translate\((-?[\d.]+)[ ,](-?[\d.]+)\)$`)
+// outline is an element's shape as a path.
+func (n *node) outline() string {
+	switch n.name {
+	case "path":
+		return n.get("d")
+	case "line":
+		return "M" + n.get("x1") + " " + n.get("y1") + "L" + n.get("x2") + " " + n.get("y2")
+	case "polyline":
+		return "M" + n.get("points")
+	case "rect":
+		w, h := n.get("width"), n.get("height")
+		return "M" + n.get("x") + " " + n.get("y") + "h" + w + "v" + h + "h-" + w + "z"
+	case "circle":
+		r := n.get("r")
+		return fmt.Sprintf("M%s %sm-%s 0a%[3]s %[3]s 0 1 1 %[4]s 0a%[3]s %[3]s 0 1 1 -%[4]s 0z", n.get("cx"), n.get("cy"), r, double(r))
+	}
+	return ""
+}
 
-// placeText writes a text's place as its coordinates, which is shorter than
-// moving it there.
-func placeText(n *node) {
-	if n.get("text-anchor") == "start" {
-		n.drop("text-anchor")
+func double(r string) string {
+	v, err := strconv.ParseFloat(r, 64)
+	if err != nil {
+		return r
 	}
-	m := translation.FindStringSubmatch(n.get("transform"))
-	if m == nil {
-		return
-	}
-	for _, c := range n.children {
-		if c.name != "" {
-			return // parts with places of their own
+	return short(2 * v)
+}
+
+// look turns an element's colours into classes; nothing for one without ink.
+func (n *node) look() (string, error) {
+	var classes []string
+	if f := n.get("fill"); f != "" && f != "none" && f != "transparent" && n.get("fill-opacity") != "0" {
+		r, ok := roleOf(f)
+		if !ok && f != "#000" { // the script's default, on a line, which has no area
+			return "", fmt.Errorf("the chart script drew in a colour of its own: %s", f)
+		}
+		if ok {
+			classes = append(classes, r.fill)
+			if o := n.get("fill-opacity"); o != "" && o != "1" {
+				classes = append(classes, "f")
+			}
 		}
 	}
-	for i, name := range []string{"x", "y"} {
-		moved, err := strconv.ParseFloat(m[1+i], 64)
-		at, err2 := 0.0, error(nil)
-		if own := n.get(name); own != "" {
-			at, err2 = strconv.ParseFloat(own, 64)
+	width, _ := strconv.ParseFloat(cmpOr(n.get("stroke-width"), "1"), 64)
+	if k := n.get("stroke"); k != "" && k != "none" && width > 0 {
+		r, ok := roleOf(k)
+		if !ok {
+			return "", fmt.Errorf("the chart script drew in a colour of its own: %s", k)
 		}
-		if err != nil || err2 != nil {
-			return
+		classes = append(classes, r.stroke)
+		if width >= 2 {
+			classes = append(classes, "w")
 		}
-		defer n.put(name, strconv.FormatFloat(math.Round((moved+at)*100)/100, 'f', -1, 64))
-	}
-	n.drop("transform")
-}
-
-// unseen tells shapes that leave no ink: areas for a mouse.
-func unseen(n *node) bool {
-	fill, stroke := n.get("fill"), n.get("stroke")
-	return (fill == "none" || n.get("fill-opacity") == "0") &&
-		(stroke == "" || stroke == "none" || n.get("stroke-width") == "0")
-}
-
-func allText(n *node) string {
-	if n.name == "" {
-		return n.text
-	}
-	s := ""
-	for _, c := range n.children {
-		s += allText(c)
-	}
-	return s
-}
-
-var longNumber = regexp.MustCompile(`-?\d+\.\d{3,}(e-?\d+)?|-?\d+(\.\d+)?e-\d+`)
-
-// roundNumbers cuts coordinates to a hundredth of a pixel. A path with an arc
-// stays: a whole circle is drawn as an arc to a point a hair from its start.
-func roundNumbers(s string) string {
-	if strings.Contains(s, "A") {
-		return s
-	}
-	return longNumber.ReplaceAllStringFunc(s, func(t string) string {
-		v, err := strconv.ParseFloat(t, 64)
-		if err != nil {
-			return t
+		if dash := n.get("stroke-dasharray"); dash != "" && dash != "none" {
+			if on, off, _ := strings.Cut(strings.ReplaceAll(dash, " ", ","), ","); len(on) > 0 && on == off {
+				classes = append(classes, "d3")
+			} else {
+				classes = append(classes, "d1")
+			}
 		}
-		out := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(v, 'f', 2, 64), "0"), ".")
-		if out == "-0" || out == "" {
-			return "0"
-		}
-		return out
-	})
+	}
+	return strings.Join(classes, " "), nil
 }
 
-var (
-	escapeText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
-	escapeAttr = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&#34;")
-)
-
-func writeNode(b *strings.Builder, n *node) {
-	if n.name == "" {
-		b.WriteString(escapeText.Replace(n.text))
-		return
+func cmpOr(a, b string) string {
+	if a == "" {
+		return b
 	}
-	b.WriteString("<" + n.name)
-	for _, a := range n.attrs {
-		b.WriteString(" " + a.name + `="` + escapeAttr.Replace(a.value) + `"`)
-	}
-	if len(n.children) == 0 {
-		b.WriteString("/>")
-		return
-	}
-	b.WriteString(">")
-	for _, c := range n.children {
-		writeNode(b, c)
-	}
-	b.WriteString("</" + n.name + ">")
+	return a
 }
+
+var escapeText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")

@@ -3,13 +3,13 @@ package chart
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Sizes of text in a chart, in CSS pixels.
 const (
 	TextSize   = 13
 	LineHeight = 16
-	smallText  = 10 // of values in narrow cells
 )
 
 // TextWidth estimates the width of a text in CSS pixels at a size. The page's
@@ -111,4 +111,10 @@ func WrapText(s string, width float64, most int) (lines []string, broken bool) {
 		lines = append(lines, line)
 	}
 	return lines, broken
+}
+
+// upperFirst gives a name a capital.
+func upperFirst(s string) string {
+	r, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[size:]
 }
