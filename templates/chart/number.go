@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"rickyard/calc/portable"
 )
 
 // Number writes a number with a fixed number of decimals, commas between
@@ -50,7 +52,7 @@ func niceScale(low, high float64, steps int) scale {
 		low, high = min(0, low), max(0, high)
 	}
 	raw := (high - low) / float64(max(1, steps))
-	power := math.Pow(10, math.Floor(math.Log10(raw)))
+	power := portable.Pow(10, math.Floor(portable.Log10(raw)))
 	step := 10 * power
 	for _, m := range []float64{1, 2, 2.5, 5} {
 		if m*power >= raw*0.999 {
@@ -66,7 +68,7 @@ func niceScale(low, high float64, steps int) scale {
 	}
 	for d := 0; d < 9; d++ {
 		s.decimals = d
-		if p := step * math.Pow(10, float64(d)); math.Abs(p-math.Round(p)) < 1e-6*p {
+		if p := step * portable.Pow(10, float64(d)); math.Abs(p-math.Round(p)) < 1e-6*p {
 			break
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"rickyard/calc/portable"
 )
 
 // A matrix moves and scales a path: x' = ax + cy + e, y' = bx + dy + f.
@@ -37,7 +39,7 @@ func parseMatrix(text string) (matrix, error) {
 		case step[1] == "matrix" && len(v) == 6:
 			m = m.times(matrix(v))
 		case step[1] == "rotate":
-			sin, cos := math.Sincos(v[0] * math.Pi / 180)
+			sin, cos := portable.Sin(v[0]*math.Pi/180), portable.Cos(v[0]*math.Pi/180)
 			m = m.times(matrix{cos, sin, -sin, cos, 0, 0})
 		default:
 			return m, fmt.Errorf("the chart script moved a shape in a way that can't be read: %s", text)
@@ -118,7 +120,7 @@ func placed(d string, m matrix, grain float64) (string, error) {
 	round := func(x, y float64) (float64, float64) {
 		return math.Round((float64(m[0]*x)+float64(m[2]*y)+m[4])*grain) / grain, math.Round((float64(m[1]*x)+float64(m[3]*y)+m[5])*grain) / grain
 	}
-	scaled := math.Hypot(m[0], m[1])
+	scaled := portable.Hypot(m[0], m[1])
 	err := walk(d, func(op byte, n []float64) {
 		if op == 'Z' {
 			b.WriteByte('z')
@@ -134,7 +136,7 @@ func placed(d string, m matrix, grain float64) (string, error) {
 			x1, y1 := round(n[0], n[1])
 			x2, y2 := round(n[2], n[3])
 			b.WriteString("c" + pair(x1-lastX, y1-lastY) + " " + pair(x2-lastX, y2-lastY) + " " + pair(x-lastX, y-lastY))
-		case op == 'A' && n[3] == 1 && math.Hypot(x-lastX, y-lastY) < n[0]*scaled/4:
+		case op == 'A' && n[3] == 1 && portable.Hypot(x-lastX, y-lastY) < n[0]*scaled/4:
 			// A whole circle is drawn as an arc to a point a hair from its
 			// start: rather two halves, which survive rounding.
 			r := n[0] * scaled

@@ -8,6 +8,7 @@ import (
 	"github.com/go-echarts/go-echarts/v2/charts"
 	"github.com/go-echarts/go-echarts/v2/opts"
 
+	"rickyard/calc/portable"
 	"rickyard/calc/say"
 )
 
@@ -45,10 +46,8 @@ func (a axisOf) place(v float64) float64 {
 	case v <= 0:
 		return a.min // nought stands at the edge, beyond the axis
 	}
-	return log10(v)
+	return portable.Log10(v)
 }
-
-func log10(v float64) float64 { return math.Log10(v) }
 
 func (l *layout) pointAxis(values, more []float64, steps int) axisOf {
 	low, high := math.Inf(1), math.Inf(-1)
@@ -85,16 +84,16 @@ func (l *layout) logAxis(values []float64, high float64) axisOf {
 	}
 	low *= 0.8
 	high *= 1.25
-	a.min, a.max = log10(low), log10(high)
+	a.min, a.max = portable.Log10(low), portable.Log10(high)
 	if nought {
 		a.min -= 0.12 * (a.max - a.min)
 		a.ticks, a.texts = append(a.ticks, 0), append(a.texts, "0")
 	}
-	wide := math.Pow(10, math.Floor(a.min))
+	wide := portable.Pow(10, math.Floor(a.min))
 	for ; wide <= high; wide *= 10 {
 		for _, m := range []float64{1, 2, 5} {
 			if v := m * wide; v >= low && v <= high && (a.max-a.min < 2.5 || m == 1) {
-				decimals := max(0, int(-math.Floor(log10(v)+1e-9)))
+				decimals := max(0, int(-math.Floor(portable.Log10(v)+1e-9)))
 				a.ticks = append(a.ticks, v)
 				a.texts = append(a.texts, cleanText(l.Number(v, decimals)))
 			}

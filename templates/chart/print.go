@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"rickyard/calc/portable"
 )
 
 // On paper the areas of several series are hatched, so that they stay apart in
@@ -97,7 +99,7 @@ func (h hatch) marks(x0, y0, x1, y1 float64, tile bool) string {
 	if tile {
 		turned = 0
 	}
-	sin, cos := math.Sincos(-turned * math.Pi / 180)
+	sin, cos := portable.Sin(-turned*math.Pi/180), portable.Cos(-turned*math.Pi/180)
 	left, top, right, bottom := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, c := range [][2]float64{{x0, y0}, {x1, y0}, {x0, y1}, {x1, y1}} {
 		x, y := c[0]*cos-c[1]*sin, c[0]*sin+c[1]*cos
