@@ -114,7 +114,7 @@ func TestStyleAndPagesAgree(t *testing.T) {
 	if len(classes) < 40 {
 		t.Fatalf("only %d classes are written", len(classes))
 	}
-	known := styled(ruleHeads(chart.PaletteCSS()))
+	known := styled(ruleHeads(chart.CSS()))
 	for _, sheet := range []string{"style.css", "print.css", "ebook.css"} {
 		raw, err := os.ReadFile(sheet)
 		if err != nil {
