@@ -257,6 +257,9 @@ func TestBears(t *testing.T) {
 	if times != 0.8 || worst != 2 {
 		t.Errorf("month %d bears %g", worst, times)
 	}
+	if _, worst := Bears([]float64{2, 1, 1}, []float64{1, 1, 1}); worst != 1 {
+		t.Errorf("of two months alike the later is named, %d", worst)
+	}
 	if times, _ := Bears([]float64{1}, []float64{0}); !math.IsInf(times, 1) {
 		t.Errorf("without stock %g", times)
 	}

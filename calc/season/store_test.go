@@ -72,7 +72,7 @@ func TestStarts(t *testing.T) {
 	alike(t, "too early", missing, []float64{0.1, 0, 0, 0, 0})
 	// Blocks with nothing in the first week and two flushes: the second one
 	// serves week 4.
-	units, missing = Starts([]float64{0, 0, 0, 6, 2}, 1, []float64{0, 3, 1})
+	units, missing = Starts([]float64{0, 0, 0, 6, 4}, 1, []float64{0, 3, 2})
 	if !equal(units, []int{0, 2, 0, 0, 0}) || total(missing) != 0 {
 		t.Errorf("started %v, missing %v", units, missing)
 	}
