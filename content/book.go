@@ -30,6 +30,7 @@ type Book struct {
 	Pictures map[string][]byte   // by path under content/, those that are shown
 	Files    []*source.File      // all texts that were read
 
+	links   []*ChapterLink
 	figures []*Figure     // those of cautions.yaml and glossary.yaml
 	unread  *source.Error // why there are no cautions, if cautions.yaml can't be read
 }
@@ -50,9 +51,11 @@ func (b *Book) Definitions() []figures.Definition {
 	var all []figures.Definition
 	shown := func(list []*Figure) {
 		for _, f := range list {
-			all = append(all, figures.Definition{
-				Name: f.Full, Label: say.Own(f.Words), Scope: f.Scope, Place: f.Formula, Formula: f.Formula, Hidden: true,
-			})
+			d := figures.Definition{Name: f.Full, Label: say.Own(f.Words), Scope: f.Scope, Place: f.Formula, Formula: f.Formula, Hidden: true}
+			if f.Truth {
+				d.Want = &figures.Want{What: "a condition", Truth: true}
+			}
+			all = append(all, d)
 		}
 	}
 	for _, ch := range b.Chapters {
@@ -146,6 +149,8 @@ type reader struct {
 	calc       []*CalcBlock
 	tables     []*TableBlock
 	charts     []*ChartBlock
+	only       []*Only
+	open       []*Only
 }
 
 func (l *loader) reader(prefix string) *reader {
@@ -310,7 +315,7 @@ func (l *loader) chapter(name string) {
 	r.scope, r.ch = ch.Name, ch
 	ch.Doc, ch.Source = r.parse(p, chapterMarkdown)
 	ch.broken = false
-	ch.Calc, ch.Refs, ch.Tables, ch.Charts = r.calc, r.refs, r.tables, r.charts
+	ch.Calc, ch.Refs, ch.Tables, ch.Charts, ch.only = r.calc, r.refs, r.tables, r.charts, r.only
 	ch.Figures = slices.DeleteFunc(r.figures, func(f *Figure) bool { return f == nil })
 }
 

@@ -172,10 +172,14 @@ func (m *markup) calcLine(p *leaf.Passage, from, to int) (*CalcLine, [][2]int) {
 	if formula.Reserved(line.Name) {
 		m.fail(source.Syntax, line.Place, "%s has a meaning in formulas and can't be the name of a figure", line.Name).With("take another name")
 	}
-	if first := m.lines[line.Name]; first != nil {
+	// In a passage that stands under a condition, another may have the same name;
+	// that both stand is found out when all is put together.
+	if first := m.lines[line.Name]; first == nil {
+		if len(m.open) == 0 {
+			m.lines[line.Name] = line
+		}
+	} else if len(m.open) == 0 {
 		m.fail(source.Duplicate, line.Place, "%s is already worked at %s", line.Name, first.Place.Position()).With("give one of them another name")
-	} else {
-		m.lines[line.Name] = line
 	}
 	return line, [][2]int{{from + at[1], to}}
 }

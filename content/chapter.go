@@ -31,6 +31,7 @@ type Chapter struct {
 	Charts   []*ChartBlock
 	Headings []*Heading
 
+	only   []*Only     // outer ones first
 	named  source.Span // where its name is given, or its file's beginning
 	broken bool        // not parsed, so its headings are not known
 }

@@ -25,8 +25,8 @@
 //
 // What is special to a workbook stands in fenced blocks, which begin with
 // ```word and end with ```, and in code spans that begin with calc:. The words
-// are chapter, calc, table, chart, drawing and caution; form and calendar are kept for
-// later and refused. A block with
+// are chapter, calc, table, chart, drawing, caution, if, unless and end; form and
+// calendar are kept for later and refused. A block with
 // another word, or none, is shown as it is. In the examples below a fence is
 // drawn as ~~~, which a chapter may use as well.
 //
@@ -293,6 +293,45 @@
 // 1 in N is a slope that falls by 1 on a way of N across. Sizes that can't be,
 // such as a core wider than its bank, are mistakes. A drawing may have a note and
 // an alt as a chart has; its alt is worked out from the sizes if it has none.
+//
+// # Passages under a condition
+//
+// What stands between an if block and its end stands only if the condition holds,
+// between unless and end only if it does not. In any Markdown viewer the passage
+// reads on between two small marks:
+//
+//	~~~if
+//	there is broilers
+//	~~~
+//
+//	## The birds
+//
+//	They take `calc: broilers.hours` a year.
+//
+//	~~~unless
+//	broilers.hours <= 600 h
+//	~~~
+//
+//	That is more than one pair of hands can give.
+//
+//	~~~end
+//	~~~
+//
+//	~~~end
+//	~~~
+//
+// there is asks whether something is defined: an enterprise, a loan
+// (finance.sources.bank_loan), a person (farm.people.robin), a channel
+// (prices.channels.farm_gate), a price, any figure; several names must all be there.
+// What is out because something is not defined is as if it had never been written:
+// its figures are not looked up, and its calc lines don't exist. Anything else is a
+// condition, a formula that comes out as yes or no, such as the name of a check. It
+// decides only what is shown: calc lines in it are worked out either way. A
+// condition without an answer does not hold.
+//
+// A passage may hold headings, tables, charts, calc blocks and other passages. It
+// begins and ends at one depth: both in the same list or quote, or in none. A link
+// to a heading that is out leads to its chapter.
 //
 // # Cautions
 //

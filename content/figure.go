@@ -19,6 +19,7 @@ type Figure struct {
 	Formula source.Span
 	Ref     string // the name, if the formula is only the name of a figure
 	Full    string // its own name in the graph: chapter:line:column
+	Truth   bool   // it must be yes or no
 	Scope   string // the prefix under which bare names are looked up first
 }
 

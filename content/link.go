@@ -185,6 +185,7 @@ func (l *loader) resolveLinks() {
 			own.AppendChild(own, c)
 			c = next
 		}
+		l.book.links = append(l.book.links, own)
 		p.node.Parent().ReplaceChild(p.node.Parent(), p.node, own)
 	}
 }

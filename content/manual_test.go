@@ -62,7 +62,7 @@ func TestManual(t *testing.T) {
 	blocks := 0
 	for _, example := range examples {
 		switch {
-		case strings.HasPrefix(example, "~~~"), strings.Contains(example, "`calc:"), strings.Contains(example, "]("):
+		case strings.HasPrefix(example, "~~~"), strings.HasPrefix(example, "##"), strings.Contains(example, "`calc:"), strings.Contains(example, "]("):
 			blocks += strings.Count(example, "~~~") / 2
 			chapter.WriteString("\n" + example + "\n")
 		case strings.HasPrefix(example, "heat_lamps:"):

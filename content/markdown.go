@@ -180,6 +180,7 @@ func (m *markup) transform(doc *ast.Document) {
 		}
 	}
 	if m.chapter {
+		m.unended()
 		for _, h := range headings {
 			m.heading(h)
 		}
@@ -248,7 +249,7 @@ func (m *markup) fenced(n *ast.FencedCodeBlock) {
 		m.fail(source.Syntax, place, "nothing may follow the word %s on its line", word).With("write what the block shows on the lines below")
 	}
 	body := linesOf(m.passage, n.Lines(), place)
-	if own := read(m, &block{word: word, body: body, place: place}); own != nil {
+	if own := read(m, &block{word: word, body: body, place: place, node: n}); own != nil {
 		own.(interface{ SetPos(int) }).SetPos(n.Pos())
 		own.SetBlankPreviousLines(n.HasBlankPreviousLines())
 		n.Parent().ReplaceChild(n.Parent(), n, own)
@@ -261,6 +262,7 @@ func (m *markup) fenced(n *ast.FencedCodeBlock) {
 type block struct {
 	word  string
 	body  *leaf.Passage
+	node  ast.Node    // goldmark's
 	place source.Span // of its word
 }
 
@@ -268,7 +270,7 @@ type block struct {
 // leaves nothing to show.
 var blockReaders map[string]func(*markup, *block) ast.Node
 
-var blockWords = []string{"calc", "calendar", "caution", "chapter", "chart", "drawing", "form", "table"}
+var blockWords = []string{"calc", "calendar", "caution", "chapter", "chart", "drawing", "end", "form", "if", "table", "unless"}
 
 func init() {
 	blockReaders = map[string]func(*markup, *block) ast.Node{
@@ -277,6 +279,9 @@ func init() {
 		"table":    (*markup).tableBlock,
 		"chart":    (*markup).chartBlock,
 		"drawing":  (*markup).drawingBlock,
+		"if":       (*markup).onlyBlock,
+		"unless":   (*markup).onlyBlock,
+		"end":      (*markup).endBlock,
 		"caution":  (*markup).cautionBlock,
 		"form":     (*markup).laterBlock,
 		"calendar": (*markup).laterBlock,

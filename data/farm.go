@@ -61,6 +61,9 @@ type Farm struct {
 	// could not be read.
 	Unread bool
 
+	// Warnings are of what is possible but hardly meant.
+	Warnings source.Errors
+
 	broken *source.Error // the first mistake
 
 	Files []*source.File // what was read, in the order of Definitions

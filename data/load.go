@@ -29,6 +29,7 @@ const folder = "data"
 func Load(fsys fs.FS) (*Farm, error) {
 	l := &loader{fsys: fsys, names: map[string]string{}, farm: &Farm{Facts: map[string]say.Text{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
 	l.load()
+	l.farm.Warnings = l.errs.Of(source.Warning)
 	err := l.errs.Err()
 	if mistakes, ok := err.(source.Errors); ok {
 		l.farm.broken = mistakes[0]

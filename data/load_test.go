@@ -110,7 +110,6 @@ func TestSmallFarm(t *testing.T) {
 	}
 	for name, want := range map[string]string{
 		"farm.people.jay.note": "three days a week at the mill", "farm.book.title": "Hens and willow", "hens.name": "Laying hens",
-		"hens.because": "more than the shop and the gate can sell", "prices.channels.shop.label": "Village shop", "finance.sources.bank.kind": "loan",
 	} {
 		if f.Facts[name].String() != want {
 			t.Errorf("fact %s is %q, want %q", name, f.Facts[name], want)

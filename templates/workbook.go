@@ -46,6 +46,8 @@ type Workbook struct {
 	Part string // what the part is called
 
 	Drawer chart.Drawer
+
+	Warnings source.Errors // what is possible but hardly meant, in order
 	// Progress is told how far the work is, if it is set.
 	Progress func(done, total int, what string)
 }

@@ -62,6 +62,33 @@ func (f *Farm) Running() []string {
 	return ids
 }
 
+// Names are names of figures, sorted.
+type Names []string
+
+// Names returns the names of the figures of the data and of the enterprises.
+func (f *Farm) Names() Names {
+	budgets := f.Budgets()
+	names := make(Names, 0, len(budgets)+len(f.Enterprises))
+	for i := range budgets {
+		names = append(names, budgets[i].Name)
+	}
+	for i := range f.Enterprises {
+		names = append(names, f.Enterprises[i].ID)
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// Has reports whether a figure is called name, or anything under it.
+func (n Names) Has(name string) bool {
+	for _, from := range []string{name, name + "."} {
+		if i, exact := slices.BinarySearch(n, from); exact || i < len(n) && strings.HasSuffix(from, ".") && strings.HasPrefix(n[i], from) {
+			return true
+		}
+	}
+	return false
+}
+
 // Budgets returns the figures of the data and of the enterprises, each for
 // itself.
 func (f *Farm) Budgets() []figures.Definition {

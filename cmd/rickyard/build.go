@@ -77,6 +77,8 @@ func makePart(dir, part string, drawer *drawer.Drawer, p *progress) (templates.P
 	if err != nil {
 		return nil, err
 	}
+	p.done()
+	p.c.warn(book.Warnings)
 	book.Drawer = drawer
 	book.Progress = func(done, total int, what string) { p.say("%d of %d: %s ...", done, total, what) }
 	pages, err := book.Make()

@@ -17,17 +17,27 @@ func demoFiles(t *testing.T) fstest.MapFS {
 	t.Helper()
 	files := fstest.MapFS{}
 	for folder, demo := range map[string]fs.FS{"data": data.Demo, "content": content.Demo} {
-		err := fs.WalkDir(demo, ".", func(name string, entry fs.DirEntry, err error) error {
-			if err != nil || entry.IsDir() {
-				return err
-			}
-			text, err := fs.ReadFile(demo, name)
-			files[folder+"/"+name] = &fstest.MapFile{Data: text}
-			return err
-		})
-		if err != nil {
-			t.Fatal(err)
+		for name, file := range filesOf(t, demo) {
+			files[folder+"/"+name] = file
 		}
+	}
+	return files
+}
+
+// filesOf are the files of a folder, to be changed.
+func filesOf(t *testing.T, folder fs.FS) fstest.MapFS {
+	t.Helper()
+	files := fstest.MapFS{}
+	err := fs.WalkDir(folder, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		text, err := fs.ReadFile(folder, name)
+		files[name] = &fstest.MapFile{Data: text}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 	return files
 }

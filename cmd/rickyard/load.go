@@ -42,18 +42,28 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	} else {
 		style.Language = words
 	}
-	errs = append(errs, book.CheckShows(farm.Names)...)
 	whole := farm.Whole(style)
+	names := whole.Names()
+	errs = append(errs, book.Settle(names.Has, names)...)
+	errs = append(errs, book.CheckShows(farm.Names)...)
 	worked, err := whole.Work(book.Definitions(), asksForRisk(book))
 	errs.Add(err)
-	if len(errs) > 0 {
-		return nil, farm, errs.Err()
+	errs = append(errs, farm.Warnings...)
+	if err := errs.Err(); err != nil {
+		return nil, farm, err
 	}
+	base := worked.Graph.Base()
+	errs = append(errs, base.Warnings()...)
+	book.Hide(func(f *content.Figure) bool {
+		holds := worked.Graph.Lookup(f.Full)
+		return holds != nil && base.Holds(holds)
+	})
 	return &templates.Workbook{
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
 		Book: book, Graph: worked.Graph, Style: style,
 		Enterprises: farm.Enterprises, Planned: whole.Running(), Start: whole.Plan.Start, Facts: worked.Facts, Tables: worked.Tables,
+		Warnings: errs.Of(source.Warning).Sorted(),
 	}, farm, nil
 }
 
