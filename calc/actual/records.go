@@ -57,18 +57,18 @@ var FarmWords = []string{"rent", "hired_help", "interest", "purchases", "loans",
 type farmItem struct {
 	word        string
 	label       say.Text
-	plus, minus []plan.Row
-	profit      bool // it counts for the profit
+	plus, minus []string // flows of the plan
+	profit      bool     // it counts for the profit
 }
 
 var farmItems = []farmItem{
-	{"rent", "Rent of land", nil, []plan.Row{plan.Rent}, true},
-	{"hired_help", "Hired help", nil, []plan.Row{plan.HiredLabour}, true},
-	{"interest", "Interest", nil, []plan.Row{plan.Interest, plan.OverdraftInterest}, true},
-	{"purchases", "Things that last, and first stock", []plan.Row{plan.EquipmentSold}, []plan.Row{plan.PropertyBought, plan.EquipmentBought, plan.StockBought}, false},
-	{"loans", "Loans received, less paid back", []plan.Row{plan.LoansDrawn}, []plan.Row{plan.Principal}, false},
-	{"introduced", "Savings, gifts and grants", []plan.Row{plan.Introduced, plan.Grants}, nil, false},
-	{"off_farm", "Income from off the farm", []plan.Row{plan.OffFarm}, nil, false},
-	{"household", "Household", nil, []plan.Row{plan.Drawings}, false},
-	{"tax", "Income tax", nil, []plan.Row{plan.TaxPaid}, false},
+	{"rent", "Rent of land", nil, []string{"rent"}, true},
+	{"hired_help", "Hired help", nil, []string{"hired_labour"}, true},
+	{"interest", "Interest", nil, []string{"interest", "overdraft_interest"}, true},
+	{"purchases", "Things that last, and first stock", []string{"equipment_sold"}, []string{"property_bought", "equipment_bought", "stock_bought"}, false},
+	{"loans", "Loans received, less paid back", []string{"loans_drawn"}, []string{"principal"}, false},
+	{"introduced", "Savings, gifts and grants", []string{"introduced", "grants"}, nil, false},
+	{"off_farm", "Income from off the farm", []string{"off_farm"}, nil, false},
+	{"household", "Household", nil, []string{"drawings"}, false},
+	{"tax", "Income tax", nil, []string{"tax_paid"}, false},
 }

@@ -3,6 +3,7 @@ package actual
 import (
 	"math"
 
+	"rickyard/calc/figures"
 	"rickyard/calc/plan"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
@@ -10,13 +11,15 @@ import (
 
 // Tables lays the results out by the words that chapters use; those of an
 // enterprise, or of the farm as a whole, are actual_<e> and variances_<e>.
-func (r *Results) Tables() map[string]sheet.Table {
+func (r *Results) Tables(g *figures.Graph) map[string]sheet.Table {
+	r.once.Do(r.count)
+	s := &showing{r, g}
 	tables := map[string]sheet.Table{
-		"actual": r.actual(), "variances": r.variances(), "forecast": r.forecast(), "left_out": r.leftOut(),
+		"actual": s.actual(), "variances": r.variances(), "forecast": r.forecast(), "left_out": r.leftOut(),
 	}
 	for _, x := range r.groups {
-		tables["actual_"+x.id] = r.actualOf(x)
-		tables["variances_"+x.id] = r.variancesOf(x)
+		tables["actual_"+x.id] = s.actualOf(x)
+		tables["variances_"+x.id] = s.variancesOf(x)
 	}
 	return tables
 }
@@ -42,8 +45,26 @@ func cells(prefix string, names ...string) []string {
 
 const ofNote = "Money out is negative. A difference above nothing is good for the profit, one below it is bad."
 
+// showing lays tables out by what is there to be shown in the farm's own case.
+type showing struct {
+	*Results
+	graph *figures.Graph
+}
+
+func (s *showing) of(id string, it *item, word string) float64 {
+	f := s.graph.Lookup("actual." + id + "." + it.name + word)
+	if f == nil {
+		return math.NaN()
+	}
+	return f.Current()
+}
+
 // stands reports whether an item has anything to show to date.
-func (x *item) stands() bool { return x.rows > 0 || math.Round(x.planned) != 0 }
+func (s *showing) stands(id string, it *item) bool {
+	return it.rows > 0 || s.of(id, it, ".planned") != 0
+}
+
+func (s *showing) splits(id string, it *item) bool { return s.of(id, it, ".split") == 1 }
 
 // beside are the columns that set what happened beside the plan.
 func beside(first int) []sheet.Column {
@@ -59,7 +80,7 @@ func (r *Results) title(text say.Text) say.Text {
 	return say.With("%s, to the end of %s", text, (r.first + plan.Month(r.months-1)).Name())
 }
 
-func (r *Results) actual() sheet.Table {
+func (r *showing) actual() sheet.Table {
 	t := &layout{sheet.Table{Whole: true, Name: "actual", Title: r.title("What happened beside the plan"), Head: "Year to date", Columns: beside(0), Note: ofNote}}
 	var all []sheet.Part
 	for _, x := range r.groups {
@@ -68,7 +89,7 @@ func (r *Results) actual() sheet.Table {
 		var parts []sheet.Part
 		if x.id == Farm {
 			for _, it := range x.items {
-				if it.stands() {
+				if r.stands(x.id, it) {
 					parts = append(parts, t.row(sheet.Line, it.label, nil, cells(name+it.name, ".planned", ".amount", ".variance")...))
 				}
 			}
@@ -77,7 +98,7 @@ func (r *Results) actual() sheet.Table {
 		}
 		parts = append(parts, t.row(sheet.Line, "Sales", nil, cells(name, "planned_sales", "sales", "sales_variance")...))
 		parts = append(parts, t.row(sheet.Line, "Costs", nil, cells(name, "planned_costs", "costs", "costs_variance")...))
-		if it := x.find(Other); it.stands() {
+		if it := x.find(Other); r.stands(x.id, it) {
 			parts = append(parts, t.row(sheet.Line, "Other", nil, cells(name+it.name, ".planned", ".amount", ".variance")...))
 		}
 		all = append(all, t.row(sheet.Sub, "Margin", parts, cells(name, "planned_margin", "margin", "variance")...))
@@ -85,7 +106,7 @@ func (r *Results) actual() sheet.Table {
 	t.row(sheet.Total, "Result before depreciation", all, cells("actual.", "planned_result", "result", "variance")...)
 	head := false
 	for _, it := range r.aside {
-		if !it.stands() {
+		if !r.stands(Farm, it) {
 			continue
 		}
 		if !head {
@@ -97,17 +118,17 @@ func (r *Results) actual() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) actualOf(x *group) sheet.Table {
+func (r *showing) actualOf(x *group) sheet.Table {
 	t := &layout{sheet.Table{Whole: true, Name: "actual_" + x.id, Title: r.title(say.With("%s beside the plan", x.label)), Head: "Year to date", Note: ofNote,
 		Columns: append([]sheet.Column{{Label: "Planned quantity"}, {Label: "Quantity"}}, beside(2)...)}}
 	var parts []sheet.Part
 	for _, it := range x.items {
-		if !it.stands() {
+		if !r.stands(x.id, it) {
 			continue
 		}
 		name := "actual." + x.id + "." + it.name
 		names := []string{"", "", ".planned", ".amount", ".variance"}
-		if it.splits() {
+		if r.splits(x.id, it) {
 			names[0], names[1] = ".planned_quantity", ".quantity"
 		}
 		parts = append(parts, t.row(sheet.Line, it.label, nil, cells(name, names...)...))
@@ -139,16 +160,16 @@ func (r *Results) variances() sheet.Table {
 	return t.Table
 }
 
-func (r *Results) variancesOf(x *group) sheet.Table {
+func (r *showing) variancesOf(x *group) sheet.Table {
 	t := &layout{sheet.Table{Whole: true, Name: "variances_" + x.id, Title: r.title(say.With("%s: price or volume", x.label)), Head: "Year to date", Note: splitNote,
 		Columns: append([]sheet.Column{{Label: "Planned price"}, {Label: "Price"}}, byCause(2)...)}}
 	var parts []sheet.Part
 	for _, it := range x.items {
-		if !it.stands() {
+		if !r.stands(x.id, it) {
 			continue
 		}
 		names := []string{"", "", "", "", ".unsplit_variance", ".variance"}
-		if it.splits() {
+		if r.splits(x.id, it) {
 			names = []string{".planned_price", ".price", ".price_variance", ".volume_variance", "", ".variance"}
 			if it.quantity == 0 {
 				names[1] = ""

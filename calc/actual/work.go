@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -14,21 +15,24 @@ import (
 	"rickyard/calc/source"
 )
 
-// Results are the records beside the plan, as figures, tables and texts.
+// Results are the records beside the plan, as figures yet to be worked out,
+// tables and texts.
 type Results struct {
-	plan    *plan.Results
-	graph   *figures.Graph
+	Definitions []figures.Definition
+	Engines     []*figures.Engine
+
+	plan    *plan.Declared
+	units   *quantity.System
 	records *Records
 
 	year, months int // of the plan, from 0; whole months of it to date
 	first        plan.Month
 	groups       []*group // the enterprises, then the farm
 	aside        []*item  // what is no part of the profit
+	once         sync.Once
 	counted      int
 	outside      []int // rows of other years or later, by file
 	bad          []BadRow
-
-	definitions []figures.Definition
 }
 
 // A group is an enterprise, or the farm as a whole.
@@ -48,40 +52,37 @@ const (
 
 // An item is one line of the year beside its plan.
 type item struct {
-	name      string
-	label     say.Text
-	side      side
-	plan      []float64 // by month of the plan, signed; nil: nothing planned
-	planned   float64   // to date
-	remaining float64   // of the plan, in the months that are left
-	from      []string
+	name  string
+	label say.Text
+	side  side
+	of    []signed // series of the plan that it is planned by
+	tax   string   // the group of prices whose sales tax is in an amount, or ""
 
-	// The quantities of a line that has one, in base units.
-	quantities []float64
-	in, price  *figures.Figure
-	wanted     float64 // planned quantity to date
+	// The quantities of a line that may have one: their series and the figures that
+	// measure them in a full year.
+	quantities, measures []string
+	reads                []*figures.In // of measures, once declared
+	price                string        // of one, or ""
 
 	rows, without int // records counted, and those of them without a quantity
 	amount        float64
 	quantity      float64
 }
 
-// splits reports whether the item's variance is split by price and volume.
-func (x *item) splits() bool { return x.in != nil && x.without == 0 && x.priced() }
+// A signed series is one that counts towards an item, or against it.
+type signed struct {
+	name string
+	sign float64
+}
 
-// priced reports whether there is a planned price.
-func (x *item) priced() bool { return x.wanted != 0 || x.price != nil }
-
-// Work counts the records and sets them beside the year of a plan. Rows whose
-// quantity is in a wrong unit, or whose month no plan covers, join the bad ones.
-func Work(g *figures.Graph, whole *plan.Results, records *Records) *Results {
+// Declare sets records beside the year of a plan that has been declared.
+func Declare(p *plan.Declared, units *quantity.System, records *Records) *Results {
 	if records == nil {
 		records = &Records{}
 	}
-	r := &Results{plan: whole, graph: g, records: records, outside: make([]int, len(records.Files)), bad: slices.Clone(records.Bad)}
+	r := &Results{plan: p, units: units, records: records, outside: make([]int, len(records.Files)), bad: slices.Clone(records.Bad)}
 	r.upTo()
 	r.lines()
-	r.count()
 	r.define()
 	return r
 }
@@ -111,80 +112,53 @@ func (r *Results) upTo() {
 	r.months = int(last-r.first) + 1
 }
 
-// sums adds up a plan by month, to date and over the rest of the year.
-func (r *Results) sums(months []float64) (toDate, rest float64) {
-	for m := range 12 {
-		if at := 12*r.year + m; at < len(months) {
-			if m < r.months {
-				toDate += months[at]
-			} else {
-				rest += months[at]
-			}
-		}
-	}
-	return
-}
-
-func negated(months []float64) []float64 {
-	out := make([]float64, len(months))
-	for i, x := range months {
-		out[i] = -x
-	}
-	return out
-}
-
 // lines lays out all items that a record can name.
 func (r *Results) lines() {
-	byEnterprise := map[string]*group{}
 	for i := range r.plan.Enterprises {
 		e := &r.plan.Enterprises[i]
 		x := &group{id: e.ID, label: say.Own(e.Name)}
-		byEnterprise[e.ID] = x
+		var fees []signed
+		for k := range e.Lines {
+			l := &e.Lines[k]
+			name := "plan.lines." + e.ID + "." + l.Name
+			if l.Kind != enterprise.Sale && l.Kind != enterprise.Cost && l.Kind != enterprise.Overhead || !r.plan.Made(name) {
+				continue
+			}
+			it := &item{name: l.Name, label: say.Own(l.Label), side: cost, tax: "costs", of: []signed{{name, -1}}}
+			switch l.Kind {
+			case enterprise.Sale:
+				it.side, it.tax, it.of[0].sign = sale, "sales", 1
+				it.price = e.ID + "." + l.Name + ".price"
+			case enterprise.Overhead:
+				it.tax = "overheads"
+			}
+			it.quantities, it.measures = r.plan.Quantities(e, l)
+			if r.plan.Made(name + ".fees") {
+				fees = append(fees, signed{name + ".fees", -1})
+			}
+			x.items = append(x.items, it)
+		}
+		x.add(&item{name: SellingCosts, label: "Selling costs", side: cost, tax: "costs", of: fees})
+		x.add(&item{name: Other, label: "Other", side: either})
 		r.groups = append(r.groups, x)
 	}
-	fees := map[string][]float64{}
-	for _, l := range r.plan.ByLine() {
-		x := byEnterprise[l.Enterprise.ID]
-		name := l.Enterprise.ID + "." + l.Line.Name
-		it := &item{name: l.Line.Name, label: say.Own(l.Line.Label), plan: l.Money, from: []string{name + ".by_month"}, in: l.In, price: l.Price, quantities: l.Quantity}
-		if l.Line.Kind != enterprise.Sale {
-			it.side, it.plan = cost, negated(l.Money)
-		}
-		if l.Fees != nil {
-			sum := fees[x.id]
-			if sum == nil {
-				sum = make([]float64, len(l.Fees))
-				fees[x.id] = sum
-			}
-			for m, fee := range l.Fees {
-				sum[m] -= fee
-			}
-		}
-		x.items = append(x.items, it)
-	}
-	for _, x := range r.groups {
-		x.add(&item{name: SellingCosts, label: "Selling costs", side: cost, plan: fees[x.id], from: []string{x.id + ".channel_fees"}})
-		x.add(&item{name: Other, label: "Other", side: either})
-	}
 	whole := &group{id: Farm, label: "The farm as a whole"}
-	for i, o := range r.plan.Overheads {
-		whole.add(&item{name: o.ID, label: say.Own(o.Label), side: cost, plan: negated(r.plan.OverheadByMonth(i)), from: []string{"finance.overheads." + o.ID + ".amount"}})
+	for _, o := range r.plan.Overheads {
+		whole.add(&item{name: o.ID, label: say.Own(o.Label), side: cost, tax: "overheads", of: []signed{{"plan.overheads." + o.ID, -1}}})
 	}
 	for _, f := range farmItems {
-		it := &item{name: f.word, label: f.label, side: either, plan: make([]float64, 12*r.plan.Years)}
+		it := &item{name: f.word, label: f.label, side: either}
+		if f.word == "rent" {
+			it.tax = "rent"
+		}
+		for _, flow := range f.plus {
+			it.of = append(it.of, signed{"plan.months." + flow, 1})
+		}
+		for _, flow := range f.minus {
+			it.of = append(it.of, signed{"plan.months." + flow, -1})
+		}
 		if f.profit {
 			it.side = cost
-		}
-		add := func(rows []plan.Row, sign float64) {
-			for _, row := range rows {
-				for m, x := range r.plan.Books.Row(row)[1:] {
-					it.plan[m] += sign * x
-				}
-			}
-		}
-		add(f.plus, 1)
-		add(f.minus, -1)
-		if f.profit {
 			whole.add(it)
 		} else {
 			r.aside = append(r.aside, it)
@@ -192,18 +166,6 @@ func (r *Results) lines() {
 	}
 	whole.add(&item{name: Other, label: "Other", side: either})
 	r.groups = append(r.groups, whole)
-	each := func(x *item) {
-		x.planned, x.remaining = r.sums(x.plan)
-		x.wanted, _ = r.sums(x.quantities)
-	}
-	for _, x := range r.groups {
-		for _, it := range x.items {
-			each(it)
-		}
-	}
-	for _, it := range r.aside {
-		each(it)
-	}
 }
 
 // add takes an item in, unless one of that name is there.
@@ -243,15 +205,42 @@ func (r *Results) find(row *Row) *item {
 	return nil
 }
 
+// measure returns which of an item's measures is its quantity, not its price; -1 if
+// it has none. Types must be known.
+func (r *Results) measure(it *item) int {
+	money := r.units.Money().Dimension
+	has := func(d quantity.Dimension) bool { return slices.Contains(strings.Fields(string(d)), string(money)) }
+	switch len(it.reads) {
+	case 1:
+		return 0
+	case 2:
+		for k := range 2 {
+			a, b := it.reads[k].Figure(), it.reads[1-k].Figure()
+			if a != nil && b != nil && a.Type.Len == 0 && b.Type.Len == 0 && has(b.Type.Dimension) && b.Type.Dimension != money && !has(a.Type.Dimension) {
+				return k
+			}
+		}
+	}
+	return -1
+}
+
+// in is the figure that measures an item's quantity, or nil.
+func (r *Results) in(it *item) *figures.In {
+	if k := r.measure(it); k >= 0 {
+		return it.reads[k]
+	}
+	return nil
+}
+
 // leave notes a row that can't be counted.
 func (r *Results) leave(row *Row, err *source.Error) {
 	r.bad = append(r.bad, BadRow{row.File, err})
 }
 
+// count counts the records, once the units of all quantities are known.
 func (r *Results) count() {
 	end := r.end()
 	to := r.first + plan.Month(r.months) // the first month that is not counted
-	kept := r.kept()
 	for i := range r.records.Rows {
 		row := &r.records.Rows[i]
 		it := r.find(row)
@@ -265,14 +254,14 @@ func (r *Results) count() {
 			continue
 		}
 		q := row.Quantity.Value
-		if row.HasQuantity && it.in != nil {
-			unit := it.in.Unit
+		if in := r.in(it); row.HasQuantity && in != nil {
+			f := in.Figure()
 			switch {
 			case row.Bare:
-				q = unit.ToBase(row.Quantity.Value)
-			case row.Quantity.Unit.Dimension != it.in.Type.Dimension || row.Quantity.Unit.IsDate():
-				err := source.Errorf(source.WrongUnit, row.QuantityAt, "the quantity is in %s, but %s is counted in %s", row.Quantity.Unit, say.Mid(it.label), unit)
-				r.leave(row, err.With("write it in %s, or a number alone", unit))
+				q = f.Unit.ToBase(row.Quantity.Value)
+			case row.Quantity.Unit.Dimension != f.Type.Dimension || row.Quantity.Unit.IsDate():
+				err := source.Errorf(source.WrongUnit, row.QuantityAt, "the quantity is in %s, but %s is counted in %s", row.Quantity.Unit, say.Mid(it.label), f.Unit)
+				r.leave(row, err.With("write it in %s, or a number alone", f.Unit))
 				continue
 			}
 		}
@@ -283,11 +272,7 @@ func (r *Results) count() {
 		}
 		r.counted++
 		it.rows++
-		amount := row.Amount * part
-		if g, taxed := taxGroup[r.rowOf(row, it)]; taxed {
-			amount *= kept[g]
-		}
-		it.amount += amount
+		it.amount += float64(row.Amount * part)
 		if row.HasQuantity {
 			it.quantity += float64(q * part)
 		} else {
@@ -302,44 +287,6 @@ func share(from, to, first, end plan.Month) float64 {
 	return float64(max(0, n)) / float64(to-from+1)
 }
 
-// taxGroup has the group of prices whose sales tax is in an amount.
-var taxGroup = map[string]string{"sale": "sales", "cost": "costs", "overhead": "overheads", "rent": "rent"}
-
-// rowOf says what kind of money a row is, for its sales tax.
-func (r *Results) rowOf(row *Row, it *item) string {
-	switch {
-	case it.name == Other, slices.Contains(FarmWords, it.name) && it.name != "rent":
-		return ""
-	case row.Enterprise == Farm && it.name == "rent":
-		return "rent"
-	case row.Enterprise == Farm:
-		return "overhead"
-	case it.side == sale:
-		return "sale"
-	}
-	for i := range r.plan.Enterprises {
-		e := &r.plan.Enterprises[i]
-		for k := range e.Lines {
-			if e.ID == row.Enterprise && e.Lines[k].Name == it.name && e.Lines[k].Kind == enterprise.Overhead {
-				return "overhead"
-			}
-		}
-	}
-	return "cost"
-}
-
-// kept is what of an amount paid is no sales tax, by group of prices.
-func (r *Results) kept() map[string]float64 {
-	kept := map[string]float64{}
-	for _, group := range plan.PriceGroups() {
-		kept[group] = 1
-		if f := r.graph.Lookup("finance.plan.sales_tax." + group); f != nil && r.plan.Registered {
-			kept[group] = 1 / (1 + f.Current())
-		}
-	}
-	return kept
-}
-
 // Bad returns the rows that were left out because something is wrong with them,
 // in the order of files and lines.
 func (r *Results) Bad() source.Errors {
@@ -352,7 +299,9 @@ func (r *Results) Bad() source.Errors {
 
 // Mistakes returns what fails the build and was not found when the records were
 // read: bad rows, if the farm refuses them, and a last month outside the plan.
+// The graph must have been built.
 func (r *Results) Mistakes() source.Errors {
+	r.once.Do(r.count)
 	var errs source.Errors
 	if m := r.records.UpTo; m != 0 && (m < r.plan.Start || m >= r.end()) {
 		errs = append(errs, source.Errorf(source.OutOfRange, r.records.UpToAt, "%s is outside the plan, which runs from %s to %s", m, r.plan.Start, r.end()-1))
@@ -368,39 +317,23 @@ func (r *Results) Mistakes() source.Errors {
 // end is the first month after the plan.
 func (r *Results) end() plan.Month { return r.plan.Start + plan.Month(12*r.plan.Years) }
 
-// Definitions returns the figures, which doc.go lists.
-func (r *Results) Definitions() []figures.Definition { return r.definitions }
-
-// Facts returns texts that a chapter may quote: actual.year, actual.up_to (the
-// last month counted) and actual.largest (the line with the largest variance).
-func (r *Results) Facts() map[string]say.Text {
-	facts := map[string]say.Text{"actual.year": r.plan.YearLabel(r.year), "actual.up_to": "nothing yet", "actual.largest": "none"}
-	if r.months > 0 {
-		facts["actual.up_to"] = (r.first + plan.Month(r.months-1)).Name()
-	}
-	most := 0.005
-	for _, x := range r.groups {
-		for _, it := range x.items {
-			if d := it.amount - it.planned; max(d, -d) > most {
-				most = max(d, -d)
-				facts["actual.largest"] = say.With("%s (%s)", say.Mid(it.label), x.label)
-			}
-		}
-	}
-	return facts
-}
-
-func (r *Results) add(d figures.Definition) {
-	d.Scope, d.Place = "actual", r.plan.Place
-	r.definitions = append(r.definitions, d)
-}
-
 func (r *Results) worked(name string, label say.Text, formula string) {
-	r.add(figures.Definition{Name: name, Label: label, Formula: source.Derived(r.plan.Place, formula).Whole(), Engine: true})
+	r.Definitions = append(r.Definitions, figures.Definition{Name: name, Label: label, Scope: "actual", Place: r.plan.Place,
+		Formula: source.Derived(r.plan.Place, formula).Whole(), Engine: true})
 }
 
-func (r *Results) money(name string, label, found say.Text, x float64, from ...string) {
-	r.add(figures.Definition{Name: name, Label: label, Found: found, From: from, Value: quantity.Quantity{Value: x, Unit: r.graph.Units.Money(), Step: 1}})
+func (r *Results) engine(name string, declare func(*figures.Declaration) figures.Run) {
+	r.Engines = append(r.Engines, &figures.Engine{Name: name, Declare: func(d *figures.Declaration) figures.Run {
+		run := declare(d)
+		return func(c *figures.Case) {
+			r.once.Do(r.count)
+			run(c)
+		}
+	}})
+}
+
+func (r *Results) output(name string, label, how say.Text, unit quantity.Unit, step float64) figures.Output {
+	return figures.Output{Name: name, Label: label, Scope: "actual", Place: r.plan.Place, How: how, Unit: unit, Step: step}
 }
 
 const (
@@ -409,20 +342,12 @@ const (
 	byRest   = "the plan's months from there to the year's end"
 )
 
+// define declares the figures, which doc.go lists, and as texts actual.year,
+// actual.up_to (the last month counted) and actual.largest (the line with the
+// largest variance).
 func (r *Results) define() {
 	year := r.plan.YearLabel(r.year)
-	count := func(name string, label say.Text, n int) {
-		r.add(figures.Definition{Name: name, Label: label, Found: byRecord, Value: quantity.Quantity{Value: float64(n), Unit: quantity.Unit{Factor: 1}, Step: 1}})
-	}
-	count("actual.months", "Months to date", r.months)
-	count("actual.rows_counted", "Records counted", r.counted)
-	count("actual.rows_left_out", "Records left out because of a mistake", len(r.bad))
-	outside := 0
-	for _, n := range r.outside {
-		outside += n
-	}
-	count("actual.rows_outside", "Records of other years, or later", outside)
-
+	r.counts(year)
 	var all totals
 	for _, x := range r.groups {
 		r.group(x, year, &all)
@@ -430,6 +355,7 @@ func (r *Results) define() {
 	for _, it := range r.aside {
 		r.line(Farm, it)
 	}
+	r.largest()
 	r.worked("actual.result", "Result to date, before depreciation", all.sum("margin"))
 	r.worked("actual.planned_result", "Result to date, as planned", all.sum("planned_margin"))
 	r.worked("actual.variance", "Variance of the result", "result - planned_result")
@@ -453,6 +379,77 @@ func (r *Results) define() {
 	r.worked("actual.forecast_ties", "Planned profit and variance are the forecast", "abs(forecast_profit - planned_profit - variance) < "+r.coin())
 }
 
+// counts declares what is told of the records themselves.
+func (r *Results) counts(year say.Text) {
+	r.engine("the records", func(d *figures.Declaration) figures.Run {
+		for _, x := range r.groups {
+			for _, it := range x.items {
+				it.reads = nil
+				for _, name := range it.measures {
+					it.reads = append(it.reads, d.Read(name))
+				}
+			}
+		}
+		count := func(name string, label say.Text) *figures.Out {
+			o := r.output("actual."+name, label, byRecord, quantity.Unit{Factor: 1}, 1)
+			o.Alone = true // what is counted hangs on units alone
+			return d.Give(o)
+		}
+		words := func(name string, label say.Text) *figures.Out {
+			o := r.output("actual."+name, label, byRecord, quantity.Unit{}, 0)
+			o.Text, o.Alone = true, true
+			return d.Give(o)
+		}
+		months, rows := count("months", "Months to date"), count("rows_counted", "Records counted")
+		left, outside := count("rows_left_out", "Records left out because of a mistake"), count("rows_outside", "Records of other years, or later")
+		of, upTo := words("year", "Year of the plan that the records are of"), words("up_to", "The last month counted")
+		return func(c *figures.Case) {
+			c.Give(months, float64(r.months))
+			c.Give(rows, float64(r.counted))
+			c.Give(left, float64(len(r.bad)))
+			sum := 0
+			for _, n := range r.outside {
+				sum += n
+			}
+			c.Give(outside, float64(sum))
+			c.Say(of, year)
+			last := say.Text("nothing yet")
+			if r.months > 0 {
+				last = (r.first + plan.Month(r.months-1)).Name()
+			}
+			c.Say(upTo, last)
+		}
+	})
+}
+
+// largest names the line with the largest variance.
+func (r *Results) largest() {
+	r.engine("the largest variance", func(d *figures.Declaration) figures.Run {
+		type of struct {
+			in    *figures.In
+			label say.Text
+		}
+		var all []of
+		for _, x := range r.groups {
+			for _, it := range x.items {
+				all = append(all, of{d.Read("actual." + x.id + "." + it.name + ".variance"), say.With("%s (%s)", say.Mid(it.label), x.label)})
+			}
+		}
+		o := r.output("actual.largest", "The line with the largest variance", byRecord, quantity.Unit{}, 0)
+		o.Text = true
+		out := d.Give(o)
+		return func(c *figures.Case) {
+			most, label := 0.005, say.Text("none")
+			for _, x := range all {
+				if v := math.Abs(c.Of(x.in)); v > most {
+					most, label = v, x.label
+				}
+			}
+			c.Say(out, label)
+		}
+	})
+}
+
 // causes are the parts that a variance is split into.
 var causes = []struct {
 	name  string
@@ -474,52 +471,163 @@ func (t *totals) sum(name string) string {
 	return strings.Join(parts, " + ")
 }
 
-// line defines an item's figures.
+// line declares an item's figures. In whole units of money, as the plan is, so
+// that what is printed adds up in every table.
 func (r *Results) line(id string, x *item) {
 	name := "actual." + id + "." + x.name
-	// In whole units of money, as the plan is, so that what is printed adds up
-	// in every table.
-	r.money(name+".amount", say.With("%s, to date", x.label), byRecord, math.Round(x.amount))
-	r.money(name+".planned", say.With("%s, planned to date", x.label), byPlan, math.Round(x.planned), x.from...)
+	money := r.units.Money()
+	r.engine("the records of "+id+"."+x.name, func(d *figures.Declaration) figures.Run {
+		var series []*figures.In
+		for _, s := range x.of {
+			series = append(series, d.Read(s.name))
+		}
+		tax := d.Const(0)
+		if x.tax != "" && r.plan.Registered {
+			tax = d.ReadOr("finance.plan.sales_tax."+x.tax, 0)
+		}
+		give := func(word string, label, how say.Text, rests ...*figures.In) *figures.Out {
+			o := r.output(name+word, label, how, money, 1)
+			o.Rests, o.Alone = rests, true
+			return d.Give(o)
+		}
+		amount := give(".amount", say.With("%s, to date", x.label), byRecord, tax)
+		planned := give(".planned", say.With("%s, planned to date", x.label), byPlan, series...)
+		remaining := give(".remaining", say.With("%s, planned for the rest of the year", x.label), byRest, series...)
+		var parts *splitting
+		if len(x.quantities) > 0 {
+			parts = r.splitting(d, x, name)
+		}
+		return func(c *figures.Case) {
+			if why, none := c.Why(tax); none {
+				c.None(amount, why)
+			} else {
+				c.Give(amount, math.Round(x.amount/(1+c.Of(tax))))
+			}
+			toDate, rest := 0.0, 0.0
+			for i, in := range series {
+				before, after := r.sums(c.Series(in))
+				toDate += float64(x.of[i].sign * before)
+				rest += float64(x.of[i].sign * after)
+			}
+			c.Give(planned, math.Round(toDate))
+			c.Give(remaining, math.Round(rest))
+			if parts != nil {
+				parts.give(c, r, x, toDate, x.amount/(1+c.Of(tax)))
+			}
+		}
+	})
 	r.worked(name+".variance", say.With("%s, variance", x.label), name+".amount - "+name+".planned")
-	r.money(name+".remaining", say.With("%s, planned for the rest of the year", x.label), byRest, math.Round(x.remaining), x.from...)
 }
 
-// cause defines the parts of an item's variance, and reports whether it is split
-// by price and volume.
-func (r *Results) cause(id string, x *item) bool {
-	name := "actual." + id + "." + x.name
-	if !x.splits() {
-		r.worked(name+".unsplit_variance", say.With("%s, variance not split", x.label), name+".variance")
-		return false
+// sums adds up a plan by month, to date and over the rest of the year.
+func (r *Results) sums(months []float64) (toDate, rest float64) {
+	for m := range 12 {
+		if at := 12*r.year + m; at < len(months) {
+			if m < r.months {
+				toDate += months[at]
+			} else {
+				rest += months[at]
+			}
+		}
 	}
-	amount := func(word string, label, found say.Text, v float64, from ...string) {
-		r.add(figures.Definition{Name: name + word, Label: say.With(label, x.label), Found: found, From: from, Value: quantity.Quantity{Value: v, Unit: x.in.Unit}})
+	return
+}
+
+// splitting gives what a variance is split by, where a line has a quantity.
+type splitting struct {
+	series, measures                                    []*figures.In
+	price                                               *figures.In
+	split, quantity, planned, plannedPrice, actualPrice *figures.Out
+}
+
+func (r *Results) splitting(d *figures.Declaration, x *item, name string) *splitting {
+	s := &splitting{price: d.Const(math.NaN())}
+	for i, of := range x.quantities {
+		s.series = append(s.series, d.Read(of))
+		s.measures = append(s.measures, d.Read(x.measures[i]))
 	}
-	amount(".quantity", "%s, quantity to date", byRecord, x.quantity)
-	amount(".planned_quantity", "%s, quantity planned to date", byPlan, x.wanted, x.in.Name)
+	if x.price != "" {
+		s.price = d.ReadOr(x.price, math.NaN())
+	}
+	of := func() *figures.In { return r.in(x) }
+	give := func(word string, label, how say.Text, price bool) *figures.Out {
+		o := r.output(name+word, say.With(label, x.label), how, quantity.Unit{Factor: 1}, 0)
+		o.LikeOf, o.PerLike, o.LikeStep = of, price, true
+		if price {
+			o.Unit = r.units.Money()
+		}
+		return d.Give(o)
+	}
+	split := r.output(name+".split", say.With("%s, split by price and volume", x.label), byRecord, quantity.Unit{Factor: 1}, 1)
+	split.Hidden = true
+	s.split = d.Give(split)
+	s.quantity = give(".quantity", "%s, quantity to date", byRecord, false)
+	s.planned = give(".planned_quantity", "%s, quantity planned to date", byPlan, false)
+	s.plannedPrice = give(".planned_price", "%s, planned price", "what is planned to date, for one", true)
+	s.actualPrice = give(".price", "%s, price to date", "what is recorded to date, for one", true)
+	return s
+}
+
+func (s *splitting) give(c *figures.Case, r *Results, x *item, planned, amount float64) {
+	refuse := func(why say.Text) {
+		for _, out := range []*figures.Out{s.quantity, s.planned, s.plannedPrice, s.actualPrice} {
+			c.None(out, why)
+		}
+	}
+	k := r.measure(x)
+	switch {
+	case k < 0:
+		refuse("it is not one quantity at one price")
+		return
+	case x.without > 0:
+		refuse("one of its records has no quantity")
+		return
+	}
+	wanted, _ := r.sums(c.Series(s.series[k]))
 	sign := 1.0 // what a cost comes to is negative
 	if x.side == cost {
 		sign = -1
 	}
-	price := func(word string, label, found say.Text, v float64, from ...string) {
-		r.add(figures.Definition{Name: name + word, Label: say.With(label, x.label), Found: found, From: from, Value: quantity.Quantity{Value: v, Unit: r.graph.Units.Money().Per(x.in.Unit)}})
+	price := c.Of(s.price)
+	if len(s.measures) == 2 {
+		price = c.Of(s.measures[1-k])
 	}
-	if x.wanted != 0 {
-		price(".planned_price", "%s, planned price", "what is planned to date, for one", sign*x.planned/x.wanted, name+".planned", name+".planned_quantity")
+	if wanted != 0 {
+		price = sign * planned / wanted
+	}
+	if price != price {
+		refuse("no quantity is planned, and no price")
+		return
+	}
+	c.Give(s.split, 1)
+	c.Give(s.quantity, x.quantity)
+	c.Give(s.planned, wanted)
+	c.Give(s.plannedPrice, price)
+	if x.quantity == 0 {
+		c.None(s.actualPrice, "no quantity is recorded yet")
 	} else {
-		r.worked(name+".planned_price", say.With("%s, planned price", x.label), x.price.Name)
+		c.Give(s.actualPrice, sign*amount/x.quantity)
 	}
-	if x.quantity != 0 {
-		price(".price", "%s, price to date", "what is recorded to date, for one", sign*x.amount/x.quantity, name+".amount", name+".quantity")
+}
+
+// cause defines the parts of an item's variance, and reports whether it may be
+// split by price and volume.
+func (r *Results) cause(id string, x *item) bool {
+	name := "actual." + id + "." + x.name
+	if len(x.quantities) == 0 {
+		r.worked(name+".unsplit_variance", say.With("%s, variance not split", x.label), name+".variance")
+		return false
 	}
-	difference := "%s.quantity - %[1]s.planned_quantity"
+	difference := "%[1]s.quantity - %[1]s.planned_quantity"
 	if x.side == cost {
-		difference = "%s.planned_quantity - %[1]s.quantity"
+		difference = "%[1]s.planned_quantity - %[1]s.quantity"
 	}
-	r.worked(name+".volume_variance", say.With("%s, variance by volume", x.label), fmt.Sprintf("round(("+difference+") * %[1]s.planned_price, 1 %[2]s)", name, r.plan.Currency))
+	zero := "0 " + r.plan.Currency
+	volume := fmt.Sprintf("if(%s.split is 1, round(("+difference+") * %[1]s.planned_price, 1 %[2]s), 0 %[2]s)", name, r.plan.Currency)
+	r.worked(name+".volume_variance", say.With("%s, variance by volume", x.label), volume)
 	// (price - planned price) * quantity, but for the rounding.
-	r.worked(name+".price_variance", say.With("%s, variance by price", x.label), fmt.Sprintf("%s.variance - %[1]s.volume_variance", name))
+	r.worked(name+".price_variance", say.With("%s, variance by price", x.label), fmt.Sprintf("if(%s.split is 1, %[1]s.variance - %[1]s.volume_variance, %[2]s)", name, zero))
+	r.worked(name+".unsplit_variance", say.With("%s, variance not split", x.label), fmt.Sprintf("if(%s.split is 1, %[2]s, %[1]s.variance)", name, zero))
 	return true
 }
 
@@ -538,9 +646,8 @@ func (r *Results) group(x *group, year say.Text, all *totals) {
 		if r.cause(x.id, it) {
 			terms["price_variance"] = append(terms["price_variance"], line+".price_variance")
 			terms["volume_variance"] = append(terms["volume_variance"], line+".volume_variance")
-		} else {
-			terms["unsplit_variance"] = append(terms["unsplit_variance"], line+".unsplit_variance")
 		}
+		terms["unsplit_variance"] = append(terms["unsplit_variance"], line+".unsplit_variance")
 	}
 	zero := "0 " + r.plan.Currency
 	add := func(word string, label say.Text) {
@@ -582,7 +689,7 @@ func (r *Results) group(x *group, year say.Text, all *totals) {
 
 // coin is the smallest sum of the farm's money.
 func (r *Results) coin() string {
-	if r.graph.Units.DecimalsOf(r.plan.Currency) == 0 {
+	if r.units.DecimalsOf(r.plan.Currency) == 0 {
 		return "1 " + r.plan.Currency
 	}
 	return "0.01 " + r.plan.Currency

@@ -134,37 +134,25 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	}
 	maps.Copy(w.Tables, mix.Tables(func(name string) bool { return known[name] != nil }))
 	engines = append(engines, mix.Engine())
-	// Records are set beside the plan of a first graph.
+	happened := actual.Declare(declared, f.Units, f.Records)
+	engines = append(engines, happened.Engines...)
 	var texts []figures.Definition
-	definitions = append(definitions, declared.Definitions...)
-	first, err := figures.BuildWith(f.Units, f.Plan.Years, definitions, engines, Functions...)
-	broken := f.Broken
-	if mistakes, ok := err.(source.Errors); ok && broken == nil {
-		broken = mistakes[0]
-	}
-	if broken != nil {
-		definitions = append(definitions, f.lost(broken)...)
-	} else {
-		whole := plan.Work(first, f.Plan)
-		happened := actual.Work(first, whole, f.Records)
-		errs = append(errs, happened.Mistakes()...)
-		definitions = append(definitions, happened.Definitions()...)
-		maps.Copy(w.Tables, happened.Tables())
-		maps.Copy(w.Facts, happened.Facts())
-	}
 	for name, words := range w.Facts {
 		texts = append(texts, figures.Definition{Name: name, Label: say.Text(name), Place: f.Place, Words: words, Hidden: true})
 	}
 	slices.SortFunc(texts, func(a, b figures.Definition) int { return strings.Compare(a.Name, b.Name) })
-	definitions = slices.Concat(definitions, texts, chapters)
+	definitions = slices.Concat(definitions, declared.Definitions, happened.Definitions, texts, chapters)
 	engines = append(slices.Concat(engines, scenarios.Engines()), simulation.Engine())
+	var err error
 	w.Graph, err = figures.BuildWith(f.Units, f.Plan.Years, definitions, engines, Functions...)
 	errs.Add(err)
 	errs.Add(scenarios.Mistakes(w.Graph).Err())
 	errs.Add(simulation.Mistakes(w.Graph).Err())
+	errs.Add(happened.Mistakes().Err())
 	if err := errs.Err(); err != nil {
 		return w, err
 	}
+	maps.Copy(w.Tables, happened.Tables(w.Graph))
 	for _, x := range w.Graph.All() {
 		if x.Text {
 			w.Facts[x.Name] = w.Graph.Base().Text(x)

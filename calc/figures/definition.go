@@ -36,13 +36,9 @@ type Definition struct {
 	Want    *Want // what the formula must come out in; nil for anything
 	Engine  bool  // the engine wrote the formula, so reasons in it are the program's own words
 
-	// A found figure is a result that no one formula gives: of a search, a
-	// plan, a simulation. It has Value or Series. Found says how it was found,
-	// for readers; From names the figures that it rests on. NoAnswer is the
-	// reason if it has none.
-	Found    say.Text
-	From     []string
-	NoAnswer say.Text
+	NoAnswer say.Text // why an input has no value
+
+	Found say.Text // how an engine comes by the figure, for readers
 
 	Hidden bool // a step of the engine's own: not in figures.json
 	// Failed is why it could not be read, which is reported already: what needs

@@ -62,6 +62,11 @@ type Output struct {
 	Like *In     // in whose unit it is, instead of Unit
 	Step float64 // rounding step to show it with, in Unit; 0 for the default
 	Len  int     // how many values a series has; 0: a single value
+	Per  *In     // the unit is Unit for one of this
+	// LikeOf finds Like (or, with PerLike, Per) when the types of all that is read
+	// are known; nil for none.
+	LikeOf  func() *In
+	PerLike bool
 	// LikeLen makes it as long as Like, and LikeStep shows it to the step of
 	// Like's own formula.
 	LikeLen, LikeStep bool
@@ -206,6 +211,17 @@ func (b *builder) settle(node *Figure) {
 		f.Type = formula.Type{Dimension: o.Unit.Dimension, Len: o.Len, Kind: o.Kind}
 		if o.Truth {
 			f.Type.Kind = formula.Truth
+		}
+		if o.LikeOf != nil {
+			if o.PerLike {
+				o.Per = o.LikeOf()
+			} else {
+				o.Like = o.LikeOf()
+			}
+		}
+		if o.Per != nil && o.Per.figure != nil {
+			f.Unit = f.Unit.Per(o.Per.figure.Unit)
+			f.Type.Dimension = f.Unit.Dimension
 		}
 		if o.Like != nil && o.Like.figure != nil {
 			like := o.Like.figure

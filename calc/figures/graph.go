@@ -207,12 +207,6 @@ func parent(scope string) string {
 func (b *builder) resolve() {
 	for _, f := range b.all {
 		seen := map[*Figure]bool{}
-		for _, name := range f.From {
-			if used := b.byName[name]; used != nil && !seen[used] {
-				seen[used] = true
-				f.uses = append(f.uses, used)
-			}
-		}
 		if f.Formula == nil {
 			continue
 		}

@@ -3,7 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
-	"strings"
+	"regexp"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -81,6 +81,9 @@ func (p *Declared) scales() {
 func (p *Declared) begins(e *Enterprise) int { return max(1, p.column(e.From)) }
 
 func (p *Declared) defined(name string) bool { return p.known(name) != nil }
+
+// Made reports whether the plan gives a figure of that name.
+func (p *Declared) Made(name string) bool { return p.made[name] }
 
 func (p *Declared) define(d figures.Definition) {
 	d.Scope, d.Place = "plan", p.Place
@@ -203,7 +206,7 @@ func (y *prices) level(column int) float64 { return y.levels[max(0, column-1)/12
 // tax on it.
 func (y *prices) at(column int, amount float64) (kept, tax float64) {
 	amount *= y.level(column)
-	return amount * y.kept, amount * y.levied
+	return float64(amount * y.kept), float64(amount * y.levied)
 }
 
 // unanswered gives figures no answer where something that they can't do without
@@ -432,6 +435,7 @@ func (p *Declared) line(i int, l *enterprise.Line) {
 		return
 	}
 	p.part(rowsOf[l.Kind], name)
+	p.quantities(e, l)
 	if !hours {
 		p.part("sales_tax_added", name+".sales_tax")
 	}
@@ -493,7 +497,7 @@ func (p *Declared) line(i int, l *enterprise.Line) {
 						return
 					}
 					at := column - 1
-					part := weight * amount * scale
+					part := float64(weight * amount * scale)
 					if hours {
 						amounts[at] += part
 						return
@@ -505,7 +509,7 @@ func (p *Declared) line(i int, l *enterprise.Line) {
 						kept, levied := w.fees.at(column, weight*w.of(x.fees, year)*scale)
 						costs[at] += kept
 						costTaxes[at] += levied
-						times[at] += weight * w.of(x.selling, year) * scale
+						times[at] += float64(weight * w.of(x.selling, year) * scale)
 					}
 				})
 			}
@@ -523,6 +527,68 @@ func (p *Declared) line(i int, l *enterprise.Line) {
 func (p *Declared) because(c *figures.Case, out *figures.Out, in *figures.In) {
 	if why, none := c.Why(in); none {
 		c.Say(out, why)
+	}
+}
+
+// product is the formula of a cost that is one figure times another.
+var product = regexp.MustCompile(`^\s*([a-z][a-z0-9_.]*)\s*\*\s*([a-z][a-z0-9_.]*)\s*$`)
+
+// Quantities names the series of what a line sells or buys by month, and the
+// figures that measure it in a full year: one for a sale, and for a cost that is
+// one figure times another both of them, of which one is a price.
+func (p *Declared) Quantities(e *Enterprise, l *enterprise.Line) (series, figures []string) {
+	var names []string
+	name := e.ID + "." + l.Name
+	switch m := product.FindStringSubmatch(l.Amount.Text()); {
+	case l.Kind == enterprise.Sale:
+		names = []string{name}
+	case l.Kind == enterprise.Cost && l.When.Every.File == nil && m != nil:
+		for _, part := range m[1:] {
+			if full := e.ID + "." + part; p.defined(full) {
+				part = full
+			}
+			names = append(names, part)
+		}
+	}
+	for i, of := range names {
+		if !p.defined(of) {
+			return nil, nil
+		}
+		series = append(series, fmt.Sprintf("plan.lines.%s.quantity%d", name, i+1))
+	}
+	return series, names
+}
+
+// quantities declares them.
+func (p *Declared) quantities(e *Enterprise, l *enterprise.Line) {
+	series, names := p.Quantities(e, l)
+	for i, name := range series {
+		of := names[i]
+		p.engine("the quantities of "+of, func(d *figures.Declaration) figures.Run {
+			x, ok := p.lineReads(d, e, l)
+			amount, is := d.Rounds(p.rounds, of)
+			if !ok || !is {
+				return func(*figures.Case) {}
+			}
+			x.amount, x.fees = amount, nil
+			timing := x.timing()
+			out := d.Give(figures.Output{Name: name, Label: say.With("%s: %s, quantity by month", e.Name, l.Label), Scope: "plan", Place: p.Place, Hidden: true,
+				Like: d.Read(of), Len: p.months(), Rests: append(timing, amount)})
+			return func(c *figures.Case) {
+				if unanswered(c, append(timing, amount), out) {
+					return
+				}
+				w := p.lineRun(c, x, e, pricing{Farm: p.Farm})
+				sold := c.Room(out)
+				for year := w.first; year < p.Years; year++ {
+					w.year(year, func(column int, weight, amount float64) {
+						if w.falls(column) {
+							sold[column-1] += float64(weight * amount)
+						}
+					})
+				}
+			}
+		})
 	}
 }
 
@@ -552,6 +618,7 @@ func (p *Declared) growing(e *Enterprise) {
 				continue
 			}
 			if x, ok := p.lineReads(d, e, l); ok {
+				x.fees = nil
 				lines = append(lines, x)
 				timing = append(append(timing, x.timing()...), x.amount)
 			}
@@ -577,7 +644,7 @@ func (p *Declared) growing(e *Enterprise) {
 						scale, kept = c.Of(w.level), w.prices.kept
 					}
 					amount := w.year(year, func(column int, weight, amount float64) {
-						part := weight * amount * scale
+						part := float64(weight * amount * scale)
 						if w.Kind == enterprise.Sale && column < w.sells {
 							takings -= part // never comes
 							return
@@ -593,7 +660,7 @@ func (p *Declared) growing(e *Enterprise) {
 						}
 					})
 					if w.Kind == enterprise.Sale {
-						takings += amount * scale
+						takings += float64(amount * scale)
 					}
 				}
 				if takings <= 0 {
@@ -603,17 +670,9 @@ func (p *Declared) growing(e *Enterprise) {
 				for m := range value {
 					cost += spent[m]
 					gone += sold[m]
-					value[m] += cost * math.Max(0, 1-gone/all)
+					value[m] += float64(cost * math.Max(0, 1-gone/all))
 				}
 			}
 		}
 	})
-}
-
-func (p *Declared) names(prefix string, names []string) string {
-	full := make([]string, len(names))
-	for i, name := range names {
-		full[i] = prefix + name
-	}
-	return strings.Join(full, " + ")
 }

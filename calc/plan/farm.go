@@ -160,3 +160,12 @@ func (f *Farm) YearLabel(year int) say.Text {
 	}
 	return say.Own(fmt.Sprintf("%d/%02d", first.Year(), (first.Year()+1)%100))
 }
+
+// Short writes the month as Mar 2028, or as Mar of year 1 where a plan has no
+// date.
+func (m Month) Short() say.Text {
+	if m.undated() {
+		return say.With("%s of year %s", say.ShortMonths[m.Of()], m.Year())
+	}
+	return say.With("%s %s|month and year", say.ShortMonths[m.Of()], m.Year())
+}

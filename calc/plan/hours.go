@@ -53,7 +53,7 @@ func (p *Declared) hours(who *Person) {
 					}
 				}
 				length := float64(quantity.MonthDays[month]) * daySeconds
-				had[m] = math.Max(0, share) * math.Max(0, length-gone)
+				had[m] = float64(math.Max(0, share) * math.Max(0, length-gone))
 			}
 		}
 	})

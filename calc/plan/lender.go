@@ -258,3 +258,33 @@ func (p *Declared) worth() {
 		})
 	}
 }
+
+// returnOf gives the internal rate of return, or the reason why there is none.
+func returnOf(oldFlows []float64) (float64, say.Text) {
+	rates := InternalRates(oldFlows)
+	switch len(rates) {
+	case 0:
+		in, out := false, false
+		for _, x := range oldFlows {
+			in, out = in || x > 0, out || x < 0
+		}
+		switch {
+		case !out:
+			return 0, "no money goes out, so there is no rate"
+		case !in:
+			return 0, "no money ever comes in, so there is no rate"
+		}
+		return 0, "at no rate is it worth nothing today"
+	case 1:
+		return rates[0], ""
+	}
+	var texts say.Text
+	for _, x := range rates {
+		text := say.With("%s %%", say.Number(100*x, 1))
+		if texts != "" {
+			text = say.With("%s, %s", texts, text)
+		}
+		texts = text
+	}
+	return 0, say.With("there are several such rates (%s), because money goes in and out more than once; look at the net present value", texts)
+}
