@@ -43,6 +43,8 @@ func TestRearingWeeks(t *testing.T) {
 	n = Rearing{Feed: []float64{7}}.Weeks([]Batch{{Start: 0, Heads: 2}}, -7, 3)
 	alike(t, "feed of a batch to come", n.Feed, []float64{0, 14, 0})
 	alike(t, "heads of a batch to come", n.Heads, []float64{0, 2, 0})
+	alike(t, "space that nobody gave", n.Space, []float64{0, 0, 0})
+	alike(t, "water that nobody gave", n.Water, []float64{0, 0, 0})
 }
 
 // NRC 1984 (8th edition) Table 1, male broilers: 3,025 g of feed to 6 weeks and
