@@ -189,7 +189,10 @@
 //
 // # Functions
 //
-// Beside these a formula can use the trade's own functions.
+// Beside these a formula can use the trade's own functions, such as loan_payment.
+// rickyard functions lists all of them, with what each argument means, within
+// which limits there is an answer, and where the formula is published. A function
+// of single values works month by month on series.
 //
 //   - abs(a): without its sign
 //   - at(series, month): the value in one month, as at(rain, Apr)

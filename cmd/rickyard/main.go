@@ -23,17 +23,18 @@ type commands struct {
 	All     bool             `help:"List every mistake and every warning, with all places that need what is wrong."`
 	Version kong.VersionFlag `help:"Show the version and the notices of what is built in, and stop."`
 
-	Build    buildCommand    `cmd:"" help:"Work out every figure and write the workbook."`
-	Watch    watchCommand    `cmd:"" help:"Build, serve the workbook to this computer alone, and build again whenever a file is saved."`
-	Print    printCommand    `cmd:"" help:"Print the book to a PDF, with page numbers in contents and index, through an installed browser."`
-	Cover    coverCommand    `cmd:"" help:"Work out the spine, the weight of a copy and its postage step, and draw the cover sheet."`
-	Ebook    ebookCommand    `cmd:"" help:"Write the book as an EPUB, for reading devices."`
-	Begin    beginCommand    `cmd:"" help:"Write a starter workbook (an invented farm) into a new folder, to edit."`
-	Explain  explainCommand  `cmd:"" help:"Say where a figure comes from, down to the inputs."`
-	Schema   schemaCommand   `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`
-	Tools    toolsCommand    `cmd:"" help:"Say what is missing on this machine (browser, chart script) and how to get it."`
-	Complete completeCommand `cmd:"" help:"Print a script by which a shell completes commands and options."`
-	Manual   manualCommand   `cmd:"" help:"Print the manual page, for man: rickyard manual > rickyard.1"`
+	Build     buildCommand     `cmd:"" help:"Work out every figure and write the workbook."`
+	Watch     watchCommand     `cmd:"" help:"Build, serve the workbook to this computer alone, and build again whenever a file is saved."`
+	Print     printCommand     `cmd:"" help:"Print the book to a PDF, with page numbers in contents and index, through an installed browser."`
+	Cover     coverCommand     `cmd:"" help:"Work out the spine, the weight of a copy and its postage step, and draw the cover sheet."`
+	Ebook     ebookCommand     `cmd:"" help:"Write the book as an EPUB, for reading devices."`
+	Begin     beginCommand     `cmd:"" help:"Write a starter workbook (an invented farm) into a new folder, to edit."`
+	Explain   explainCommand   `cmd:"" help:"Say where a figure comes from, down to the inputs."`
+	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`
+	Functions functionsCommand `cmd:"" help:"Say what formulas can call: what each function gives, needs and rests on."`
+	Tools     toolsCommand     `cmd:"" help:"Say what is missing on this machine (browser, chart script) and how to get it."`
+	Complete  completeCommand  `cmd:"" help:"Print a script by which a shell completes commands and options."`
+	Manual    manualCommand    `cmd:"" help:"Print the manual page, for man: rickyard manual > rickyard.1"`
 }
 
 func main() {
