@@ -170,7 +170,7 @@ func (f *Farm) startTable() sheet.Table {
 	uses := len(t.Rows)
 	t.Rows = append(t.Rows,
 		sheet.Row{Kind: sheet.Sub, Label: "All uses", Cells: []string{"finance.uses_total"}, Parts: parts, Whole: true},
-		sheet.Row{Kind: sheet.Total, Label: "Left over", Cells: []string{"finance.difference"}, Parts: []sheet.Part{{Row: sources}, {Row: uses, Minus: true}}})
+		sheet.Row{Kind: sheet.Total, Label: "Surplus", Cells: []string{"finance.difference"}, Parts: []sheet.Part{{Row: sources}, {Row: uses, Minus: true}}})
 	return t
 }
 

@@ -162,7 +162,7 @@ func engineTexts(t *testing.T) map[string]string {
 
 // converted are the files that rightly turn texts which they were given into
 // the program's own: a reason read back from a formula of the engine's.
-var converted = []string{"calc/formula/function.go", "calc/figures/values.go", "templates/page.go"}
+var converted = []string{"calc/formula/function.go", "calc/figures/values.go", "templates/workings.go"}
 
 // A codeLoader checks the module's packages. Those of others are taken for
 // empty, which leaves errors behind but no wrong constants.

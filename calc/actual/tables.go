@@ -148,7 +148,7 @@ func byCause(first int) []sheet.Column {
 		{Label: "Difference", Across: []sheet.Part{{Row: first}, {Row: first + 1}, {Row: first + 2}}}}
 }
 
-const splitNote = "Not split are costs without a quantity of their own, and lines of which some record has none."
+const splitNote = "Not split: costs without a quantity, and lines where a record gives none."
 
 func (r *Results) variances() sheet.Table {
 	t := &layout{sheet.Table{Whole: true, Name: "variances", Title: r.title("Where the difference comes from"), Head: "Year to date", Columns: byCause(0), Note: splitNote}}

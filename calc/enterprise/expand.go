@@ -386,7 +386,7 @@ func (x *expander) results(s *Spec) {
 	add("hired_cost", "Cost of hired hours", "~.hired_hours * farm.wage * (1 + farm.employment)")
 	add("net_margin_hired", "Net margin after hired help", "~.net_margin - ~.hired_cost")
 
-	add("return_per_hour", "Return per hour", `if(~.hours > 0 h, ~.net_margin / ~.hours, none("takes no work"))`)
+	add("return_per_hour", "Earnings per hour of work", `if(~.hours > 0 h, ~.net_margin / ~.hours, none("takes no work"))`)
 	land, word := x.landUnit()
 	add("margin_per_hectare", say.With("Net margin per %s", word), `if(~.land > 0 m2, ~.net_margin / ~.land, none("takes no land")) as `+x.Currency+"/"+land)
 	add("return_on_capital", "Return on capital", `if(~.capital_needed > `+zero+`, ~.net_margin / ~.capital_needed, none("takes no capital")) as 0.1 %`)

@@ -148,8 +148,8 @@ var livingSets = [3]struct {
 	word string
 	how  say.Text
 }{
-	{LivingWord, "worked by the owners alone"},
-	{LivingHiredWord, "with hired help for the hours that the owners don't have"},
+	{LivingWord, "without hired help"},
+	{LivingHiredWord, "with hired help"},
 	{AtBestWord, "at the scale that leaves the most"},
 }
 
@@ -247,9 +247,9 @@ func (l *living) outputs(d *figures.Declaration, word string, how say.Text, cone
 	}
 	at := func(what say.Text) say.Text {
 		if best {
-			return say.With("%s, at the scale that leaves the most", what)
+			return say.With("%s, at the scale that earns the most", what)
 		}
-		return say.With("%s, at the scale that pays", what)
+		return say.With("%s, at the scale that reaches the target", what)
 	}
 	money := l.units.Money()
 	s.found = add("found", "A scale was found", search, figures.Output{Unit: quantity.Unit{Factor: 1}, Hidden: true})

@@ -78,7 +78,7 @@ func (x *expander) alone(s *Spec) {
 	add("net_margin", "Net margin, run alone", "~.gross_margin - ~.alone_overheads")
 	add("net_margin_hired", "Net margin after hired help, run alone", "~.alone_net_margin - ~.hired_cost")
 	add("capital", "Capital needed, run alone", strings.Join(cost, " + "))
-	add("return_per_hour", "Return on each hour of the owners, run alone",
+	add("return_per_hour", "Earnings per hour of the owners, run alone",
 		`if(~.hours > ~.hired_hours, ~.alone_net_margin_hired / (~.hours - ~.hired_hours), none("takes no work of the owners"))`)
 	land, word := x.landUnit()
 	add("margin_per_hectare", say.With("Net margin per %s, run alone", word),

@@ -27,7 +27,7 @@ func (x *scan) whyOwners() (Why, say.Text) {
 		}
 	}
 	text := func(seconds float64) string { return x.style.Text(seconds, x.units.Must("h"), 1) }
-	return NoHours, say.With("it would pay from %s on, but the work then takes %s in %s and the people have %s",
+	return NoHours, say.With("the target is reached at %s, but the work then takes %s in %s and the owners have %s",
 		x.sizeOf(x.anyHours), text(needed[month]), say.Months[month], text(there[month]))
 }
 
@@ -41,7 +41,7 @@ func (x *scan) whyHired() (Why, say.Text) {
 	paid := say.Text("before any is hired")
 	some := hours > nearly*x.units.Must("year").ToBase(1)
 	if some {
-		paid = say.With("after paying %s for %s", x.money(cost), x.style.Text(hours, x.units.Must("h"), 1))
+		paid = say.With("after %s of wages (%s)", x.money(cost), x.style.Text(hours, x.units.Must("h"), 1))
 	}
 	if x.anyHours < 0 {
 		if !some {
@@ -49,7 +49,7 @@ func (x *scan) whyHired() (Why, say.Text) {
 		}
 		return x.whyShort(x.bestHired, paid)
 	}
-	return TooDear, say.With("the help that it takes is too dear: it leaves the most at %s, %s, which is %s short of the target, %s",
+	return TooDear, say.With("the help costs too much: the best scale is %s, which earns %s, %s below the target, %s",
 		x.sizeOf(x.bestHired.at), x.money(x.bestHired.value), x.money(x.aim-x.bestHired.value), paid)
 }
 
@@ -65,15 +65,15 @@ func (x *scan) whyShort(top extreme, paid say.Text) (Why, say.Text) {
 	}
 	unit := x.Scale.Unit.Name
 	if x.bestGross.value <= 0 {
-		return Loss, say.With("each %s costs more than it brings: even at %s the sales are %s less than the variable costs",
+		return Loss, say.With("each %s costs more than it brings: even at %s the sales are %s below the variable costs",
 			unit, x.sizeOf(x.bestGross.at), x.money(-x.bestGross.value))
 	}
-	best := say.With("it leaves %s, which is %s short of the target", x.money(top.value), x.money(x.aim-top.value))
+	best := say.With("it earns %s, %s below the target", x.money(top.value), x.money(x.aim-top.value))
 	if paid != "" {
 		best = say.With("%s, %s", best, paid)
 	}
 	if top.at < x.count-1 {
-		return Short, say.With("at %s %s, and nothing larger up to %s leaves more", x.sizeOf(top.at), best, x.sizeOf(x.count-1))
+		return Short, say.With("at %s %s; nothing larger, up to %s, earns more", x.sizeOf(top.at), best, x.sizeOf(x.count-1))
 	}
 	why := Market
 	for _, f := range x.most.Figure().Leaves() {
@@ -81,9 +81,9 @@ func (x *scan) whyShort(top extreme, paid say.Text) (Why, say.Text) {
 			why = NoLand
 		}
 	}
-	text := say.With("at %s, the most that there can be, %s", x.sizeOf(top.at), best)
+	text := say.With("at %s, the largest possible, %s", x.sizeOf(top.at), best)
 	if x.Scale.Because != "" {
-		text = say.With("%s (why no more: %s)", text, strings.TrimRight(x.Scale.Because, ". "))
+		text = say.With("%s. The limit: %s", text, strings.TrimRight(x.Scale.Because, ". "))
 	}
 	return why, x.landOver(text, top.at)
 }
@@ -105,7 +105,7 @@ func (x *scan) landOver(text say.Text, step int) say.Text {
 			}
 		}
 		if area := x.of(in); most > area*(1+nearly) {
-			text = say.With("%s; that alone would take %s of %s, and the farm has %s", text,
+			text = say.With("%s; that alone would need %s of %s, and the farm has %s", text,
 				x.style.Text(most, in.Figure().Unit, 0), strings.ReplaceAll(use, "_", " "), x.text(in, area))
 		}
 	}

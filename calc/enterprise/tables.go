@@ -114,7 +114,7 @@ func CashByMonth(s *Spec) sheet.Table {
 		Note: "A full year as it runs from year to year, before overheads and the purchase of equipment."}}
 	sales := t.add(sheet.Row{Kind: sheet.Line, Label: "Sales", Of: s.ID + ".sales_by_month"})
 	costs := t.add(sheet.Row{Kind: sheet.Line, Label: "Costs", Of: s.ID + ".costs_by_month"})
-	t.add(sheet.Row{Kind: sheet.Total, Label: "Left over", Of: s.ID + ".cash_by_month", Parts: less(sales, costs)})
+	t.add(sheet.Row{Kind: sheet.Total, Label: "Net", Of: s.ID + ".cash_by_month", Parts: less(sales, costs)})
 	return t.Table
 }
 

@@ -32,7 +32,7 @@ func (p *Declared) labour() {
 	p.worked("plan.labour.beyond", "Beyond what they have", "max(plan.labour.needed - plan.labour.had, 0 h)")
 	p.worked("plan.labour.free", "Free", "max(plan.labour.had - plan.labour.needed, 0 h)")
 	p.overload()
-	p.worked("plan.met.labour", "The people can do all the work themselves", "plan.months_over is 0")
+	p.worked("plan.met.labour", "No hired help needed", "plan.months_over is 0")
 	p.worked("plan.most_over", "Hours too many in the worst month", `if(plan.months_over > 0, max(plan.hours_hired), none("no month has too many")) as 1 h`)
 }
 

@@ -57,7 +57,7 @@ func (p *Declared) lender() {
 		id    string
 		label say.Text
 	}{
-		{"debt_service_cover", "Loans are covered in %s"}, {"current_ratio", "Bills of a year are covered at the end of %s"},
+		{"debt_service_cover", "Loans are covered in %s"}, {"current_ratio", "Debts due within a year are covered at the end of %s"},
 		{"operating_margin", "Operating profit margin in %s"}, {"return_on_assets", "Return on assets in %s"},
 	} {
 		p.met(m.id, yearName(last, m.id), "plan.usual."+m.id, say.With(m.label, p.YearLabel(last)), false)
@@ -67,9 +67,9 @@ func (p *Declared) lender() {
 	for year := range p.Years {
 		ties = append(ties, yearName(year, "balance.ties"))
 	}
-	p.worked("plan.met.balance", "Every balance sheet ties", "%s", strings.Join(ties, " and "))
+	p.worked("plan.met.balance", "Every balance sheet balances", "%s", strings.Join(ties, " and "))
 	p.fall()
-	p.met("fall", "plan.price_fall_to_miss_loan", "plan.usual.fall", "Prices or yields may fall by so much", false)
+	p.met("fall", "plan.price_fall_to_miss_loan", "plan.usual.fall", "Prices or yields can fall by the usual margin", false)
 }
 
 // lowest finds the month with least in the bank.
@@ -140,8 +140,8 @@ func (p *Declared) ratios(y int) {
 			`, none("what is sold does not cover its variable costs"), (`+fixed+") / (1 - "+variable+" / ~sales))) as 1 "+p.Currency))
 	}
 	fixed := "~sales - " + variable + " - ~profit"
-	turnover("break_even_turnover", "Turnover at which nothing is lost", fixed)
-	turnover("living_turnover", "Turnover that also pays household, tax and loan", fixed+" - ~depreciation + ~drawings - ~off_farm + ~tax + ~principal")
+	turnover("break_even_turnover", "Sales that cover all costs", fixed)
+	turnover("living_turnover", "Sales that also cover the household's living, tax and loan payments", fixed+" - ~depreciation + ~drawings - ~off_farm + ~tax + ~principal")
 }
 
 // fall searches how far prices may fall before a loan can't be paid.

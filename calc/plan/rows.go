@@ -57,7 +57,7 @@ var closed = []flow{
 	{"profit", "Profit before tax", false},
 	{"sales_tax_settled", "Sales tax settled", false},
 	{"tax_paid", "Income tax", false},
-	{"net_cash", "In less out", false},
+	{"net_cash", "Net", false},
 	{"growing_change", "Growth of crops and stock on hand", false},
 }
 
@@ -411,7 +411,7 @@ func (p *Declared) year(year int) {
 	p.worked(at+"money_in", in("Money in"), "%s", signed(at, moneyIn, nil)+as)
 	p.worked(at+"money_out", in("Money out"), "%s", signed(at, nil, moneyOut)+as)
 	p.worked(at+"profit_and_received", in("Profit, costs not paid, and what else came in"), "%s", signed(at, receivedBeside, nil)+as)
-	p.worked(at+"paid_beside", in("Paid out beside the costs"), "%s", signed(at, nil, paidBeside)+as)
+	p.worked(at+"paid_beside", in("Payments that are not costs"), "%s", signed(at, nil, paidBeside)+as)
 	p.worked(at+"cash_end", say.With("In the bank at the end of %s", p.YearLabel(year)), "at(in_year(plan.cash, %d), 12)", year+1)
 	before := "plan.opening.equity"
 	if year > 0 {

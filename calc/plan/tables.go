@@ -87,7 +87,7 @@ func (p *Declared) cashByMonth(year int) sheet.Table {
 	t.head("Money out")
 	parts = some(moneyOut)
 	out := t.row(sheet.Row{Kind: sheet.Sub, Label: "All that goes out", Of: "plan.months.money_out", Parts: parts})
-	t.row(sheet.Row{Kind: sheet.Total, Label: "In less out", Of: "plan.months.net_cash", Parts: []sheet.Part{{Row: in}, {Row: out, Minus: true}}})
+	t.row(sheet.Row{Kind: sheet.Total, Label: "Net", Of: "plan.months.net_cash", Parts: []sheet.Part{{Row: in}, {Row: out, Minus: true}}})
 	t.row(sheet.Row{Kind: sheet.Line, Label: "In the bank at the end", Of: "plan.cash", End: true})
 	return t.Table
 }
@@ -98,7 +98,7 @@ func (p *Declared) cashByYear() sheet.Table {
 	in, _ := t.years(sheet.Sub, "Money in", "money_in", t.flows(moneyIn, false))
 	t.head("Money out")
 	out, _ := t.years(sheet.Sub, "Money out", "money_out", t.flows(moneyOut, false))
-	t.years(sheet.Total, "In less out", "net_cash", []sheet.Part{{Row: in}, {Row: out, Minus: true}})
+	t.years(sheet.Total, "Net", "net_cash", []sheet.Part{{Row: in}, {Row: out, Minus: true}})
 	t.years(sheet.Line, "In the bank at the year's end", "cash_end", nil)
 	return t.Table
 }
@@ -146,11 +146,11 @@ func (p *Declared) balanceTable() sheet.Table {
 // profitToCash shows why the bank does not grow by the profit.
 func (p *Declared) profitToCash() sheet.Table {
 	t := p.byYear("profit_to_cash", "From profit to money in the bank", "Line", false)
-	t.head("Profit, costs in it that are not paid, and what else comes in")
+	t.head("Profit, costs without a payment, and other money in")
 	in, _ := t.years(sheet.Sub, "Together", "profit_and_received", t.flows(receivedBeside, false))
-	t.head("Paid out beside the costs")
+	t.head("Payments that are not costs")
 	out, _ := t.years(sheet.Sub, "Together", "paid_beside", t.flows(paidBeside, false))
-	t.years(sheet.Total, "Growth of the bank", "net_cash", []sheet.Part{{Row: in}, {Row: out, Minus: true}})
+	t.years(sheet.Total, "Change in the bank balance", "net_cash", []sheet.Part{{Row: in}, {Row: out, Minus: true}})
 	return t.Table
 }
 
@@ -200,7 +200,7 @@ const sayMet = "Lenders differ; each threshold's source is with its figure."
 
 func (p *Declared) measures() sheet.Table {
 	t := &layout{p, sheet.Table{Name: "plan_measures", Title: "What a lender asks", Head: "Measure", Note: sayMet,
-		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Kept", Yes: "pass", No: "watch"}}}}
+		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Verdict", Yes: "pass", No: "not met"}}}}
 	last := p.Years - 1
 	add := func(label say.Text, figure, usual, met string) {
 		if !p.made[usual] && !p.defined(usual) {
@@ -218,11 +218,11 @@ func (p *Declared) measures() sheet.Table {
 	add("Debt to assets, at most", yearName(last, "debt_to_assets"), "plan.usual.debt_to_assets", "plan.met.debt_to_assets")
 	add("Operating profit margin, at least", yearName(last, "operating_margin"), "plan.usual.operating_margin", "plan.met.operating_margin")
 	add("Return on assets, at least", yearName(last, "return_on_assets"), "plan.usual.return_on_assets", "plan.met.return_on_assets")
-	add("Turnover at which nothing is lost", yearName(last, "break_even_turnover"), "", "")
+	add("Sales that cover all costs", yearName(last, "break_even_turnover"), "", "")
 	t.head("The start-up as an investment")
 	add("Net present value, after the household's living", "plan.npv", "", "")
 	add("Internal rate of return, after the household's living", "plan.irr", "", "")
-	add("Internal rate of return, before it", "plan.irr_before_drawings", "", "")
+	add("Internal rate of return, before the household's living", "plan.irr_before_drawings", "", "")
 	add("Payback, before the household's living", "plan.payback_before_drawings", "", "")
 	t.head("How much it bears")
 	add("Fall of prices, or of yields at full cost, until a payment is missed", "plan.price_fall_to_miss_loan", "plan.usual.fall", "plan.met.fall")
@@ -241,7 +241,7 @@ func (p *Declared) measuresByYear() sheet.Table {
 	}{
 		{"debt_service_cover", "Debt service cover, at least"}, {"current_ratio", "Current ratio, at least"}, {"debt_to_assets", "Debt to assets, at most"},
 		{"operating_margin", "Operating profit margin, at least"}, {"return_on_assets", "Return on assets, at least"},
-		{"break_even_turnover", "Turnover at which nothing is lost"}, {"living_turnover", "Turnover that also pays household, tax and loan"}, {"sales", "Sales of the plan"},
+		{"break_even_turnover", "Sales that cover all costs"}, {"living_turnover", "Sales that also cover the household's living, tax and loan payments"}, {"sales", "Planned sales"},
 	} {
 		if at, ok := t.years(sheet.Line, m.label, m.id, nil); ok && p.made["plan.usual."+m.id] {
 			t.Rows[at].Cells = append(t.Rows[at].Cells, "plan.usual."+m.id)
@@ -272,7 +272,7 @@ func (p *Declared) labourCalendar() sheet.Table {
 
 func (p *Declared) landCalendar() sheet.Table {
 	t := &layout{p, sheet.Table{Name: "plan_land", Title: "Land held by month", Head: "Land", Months: true,
-		Note: "The last column is the fullest month, and what is left then."}}
+		Note: "The last column is the highest month and what is free then."}}
 	for _, k := range p.Land {
 		name := "plan.land." + k.ID
 		if !p.made[name+".used"] {

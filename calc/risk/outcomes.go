@@ -462,7 +462,7 @@ func (r *Simulation) Tables() map[string]sheet.Table {
 	last := r.plan.YearLabel(r.plan.Years - 1)
 	drivers := sheet.Table{Name: "risk_drivers", Title: "What moves it", Head: "Input",
 		Columns: []sheet.Column{{Label: "As planned"}, {Label: "With the least in the bank"}, {Label: say.With("With the profit of %s", last)}},
-		Note:    "Rank correlation: 1 or −1 if the outcome follows the input in every run, 0 if it takes no notice. Inputs of one group share theirs."}
+		Note:    "Rank correlation, from −1 to 1: 1 if the outcome always rises with the input, −1 if it always falls, 0 if they are unrelated."}
 	drawn := sheet.Table{Columns: []sheet.Column{{Label: "With the least in the bank"}}}
 	for i := range min(mostDrivers, len(r.candidates)) {
 		name := fmt.Sprintf("risk.driver%d", i+1)
