@@ -36,25 +36,33 @@ func TestHeights(t *testing.T) {
 	}
 }
 
+func TestHeightsUnknownByName(t *testing.T) {
+	g, errs := Heights(source.New("heights.asc", heading+"nodata_value nan\n1 2 nan 4 5 6"))
+	if len(errs) > 0 || !math.IsNaN(g.Heights[2]) || g.Heights[3] != 4 {
+		t.Errorf("grid %+v, %s", g, told(errs))
+	}
+}
+
 func TestHeightMistakes(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                                    "h.asc:1:1: the heading lacks ncols\nh.asc:1:1: the heading lacks nrows\nh.asc:1:1: the heading lacks cellsize\nh.asc:1:1: the heading needs one of xllcorner and xllcenter\nh.asc:1:1: the heading needs one of yllcorner and yllcenter",
 		"ncol 3":                              "h.asc:1:1: ncol is no word of a grid's heading; did you mean ncols?",
 		"banana 3":                            "h.asc:1:1: banana is no word of a grid's heading; expected ncols, nrows, xllcorner, yllcorner, cellsize and perhaps nodata_value",
 		"ncols 3\n" + heading + "1 2 3 4 5 6": "h.asc:2:1: ncols is given twice",
-		strings.Replace(heading, "3", "x", 1) + "1 2 3 4 5 6":          `h.asc:1:7: ncols is "x"; expected a number`,
-		strings.Replace(heading, "3", "2.5", 1) + "1 2 3 4 5 6":        "h.asc:1:7: ncols must be a whole number from 1 to 16000000",
-		strings.Replace(heading, "nrows 2", "nrows 0", 1) + "1":        "h.asc:2:7: nrows must be a whole number from 1 to 16000000",
-		strings.Replace(heading, "cellsize 10", "cellsize 0", 1) + "1": "h.asc:5:10: cellsize must be above 0 m",
-		heading + "xllcenter 3\n1 2 3 4 5 6":                           "h.asc:1:1: the heading needs one of xllcorner and xllcenter",
-		heading + "1 2 3 4 5":                                          "h.asc:6:10: the file ends after 5 heights; expected 2 rows of 3",
-		heading + "1 2 3 4 5 6 7":                                      "h.asc:6:13: there are heights after the last of 2 rows of 3; check ncols and nrows",
-		heading + "1 2 x3 4 5 6":                                       `h.asc:6:5: "x3" is not a height; expected a number in metres`,
-		heading + "1 2 3,5 4 5 6":                                      `h.asc:6:5: "3,5" is not a height; expected a number in metres; write decimals with a point, and part heights by spaces`,
-		heading + "1 2 -32768 4 5 6":                                   "h.asc:6:5: a height of -32768 m is none on earth; name the number that stands for unknown heights: nodata_value -32768",
-		heading + "1 2 9000.1 4 5 6":                                   "h.asc:6:5: a height of 9000.1 m is none on earth; name the number that stands for unknown heights: nodata_value 9000.1",
-		strings.Replace(heading, "ncols 3", "ncols 4001", 1) + "":      "h.asc:6:1: the file ends after 0 heights; expected 2 rows of 4001",
-		"ncols 4001\nnrows 4000\nxllcorner 0\nyllcorner 0\ncellsize 1": "h.asc:2:7: 4000 times 4001 heights are more than 16000000; take a smaller piece of the map, or a wider cell",
+		strings.Replace(heading, "3", "x", 1) + "1 2 3 4 5 6":            `h.asc:1:7: ncols is "x"; expected a number`,
+		strings.Replace(heading, "3", "2.5", 1) + "1 2 3 4 5 6":          "h.asc:1:7: ncols must be a whole number from 1 to 16000000",
+		strings.Replace(heading, "nrows 2", "nrows 0", 1) + "1":          "h.asc:2:7: nrows must be a whole number from 1 to 16000000",
+		strings.Replace(heading, "cellsize 10", "cellsize 0", 1) + "1":   "h.asc:5:10: cellsize must be above 0 m",
+		strings.Replace(heading, "cellsize 10", "cellsize nan", 1) + "1": `h.asc:5:10: cellsize is "nan"; expected a number`,
+		heading + "xllcenter 3\n1 2 3 4 5 6":                             "h.asc:1:1: the heading needs one of xllcorner and xllcenter",
+		heading + "1 2 3 4 5":                                            "h.asc:6:10: the file ends after 5 heights; expected 2 rows of 3",
+		heading + "1 2 3 4 5 6 7":                                        "h.asc:6:13: there are heights after the last of 2 rows of 3; check ncols and nrows",
+		heading + "1 2 x3 4 5 6":                                         `h.asc:6:5: "x3" is not a height; expected a number in metres`,
+		heading + "1 2 3,5 4 5 6":                                        `h.asc:6:5: "3,5" is not a height; expected a number in metres; write decimals with a point, and part heights by spaces`,
+		heading + "1 2 -32768 4 5 6":                                     "h.asc:6:5: a height of -32768 m is none on earth; name the number that stands for unknown heights: nodata_value -32768",
+		heading + "1 2 9000.1 4 5 6":                                     "h.asc:6:5: a height of 9000.1 m is none on earth; name the number that stands for unknown heights: nodata_value 9000.1",
+		strings.Replace(heading, "ncols 3", "ncols 4001", 1) + "":        "h.asc:6:1: the file ends after 0 heights; expected 2 rows of 4001",
+		"ncols 4001\nnrows 4000\nxllcorner 0\nyllcorner 0\ncellsize 1":   "h.asc:2:7: 4000 times 4001 heights are more than 16000000; take a smaller piece of the map, or a wider cell",
 	} {
 		g, errs := Heights(source.New("h.asc", text))
 		if got := told(errs); got != want || g != nil {
