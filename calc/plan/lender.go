@@ -8,6 +8,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
+	"rickyard/calc/trade"
 )
 
 // usual defines the thresholds.
@@ -114,8 +115,12 @@ func (p *Declared) words(name string, label, how say.Text) figures.Output {
 	return figures.Output{Name: name, Label: label, Scope: "plan", Place: p.Place, How: how, Text: true}
 }
 
-// ratios defines what a lender reckons of a year. The formulas are those of the
-// functions in ratio.go, with their sources.
+// ratios defines what a lender reckons of a year. Net farm income is after
+// interest and before tax and living. Sources: the current ratio, University of
+// Minnesota Extension, farm finance ratios; debt service cover, operating margin
+// and return on assets, a US farm-credit lender's list of sixteen measures; the
+// turnover at which nothing is lost, fixed costs over 1 less the part of the
+// variable ones.
 func (p *Declared) ratios(y int) {
 	at := yearName(y, "")
 	zero := "0 " + p.Currency
@@ -241,12 +246,12 @@ func (p *Declared) worth() {
 				}
 				flows := append([]float64{}, bare...)
 				flows[p.Years] += c.Of(owned)
-				c.Give(npv, NetPresentValue(c.Of(rate)*yearSeconds, flows))
+				c.Give(npv, trade.PresentValue(c.Of(rate)*yearSeconds, flows))
 				x, reason := returnOf(flows)
 				if c.Give(irr, x); reason != "" {
 					c.None(irr, reason)
 				}
-				switch years, ok := Payback(bare); {
+				switch years, ok := trade.Payback(0, bare); {
 				case !ok:
 					c.None(payback, say.With("it is not back within the %s years of the plan", p.Years))
 				case years == 0:
@@ -261,7 +266,7 @@ func (p *Declared) worth() {
 
 // returnOf gives the internal rate of return, or the reason why there is none.
 func returnOf(oldFlows []float64) (float64, say.Text) {
-	rates := InternalRates(oldFlows)
+	rates := trade.InternalRates(oldFlows)
 	switch len(rates) {
 	case 0:
 		in, out := false, false

@@ -14,16 +14,6 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-func ok(t *testing.T, what string) func(float64, bool) float64 {
-	return func(x float64, ok bool) float64 {
-		t.Helper()
-		if !ok {
-			t.Errorf("%s has no answer", what)
-		}
-		return x
-	}
-}
-
 // Where a check names numpy-financial, its documentation prints the value (read
 // in a stored page); the others are worked out again from the formula.
 func TestLoans(t *testing.T) {
@@ -85,21 +75,4 @@ func interestOf(schedule []plan.Instalment) float64 {
 		sum += i.Interest
 	}
 	return sum
-}
-
-func TestRatios(t *testing.T) {
-	near(t, "current ratio, Minnesota Extension", ok(t, "ratio")(plan.CurrentRatio(200_000, 120_000)), 1.67, 0.005)
-	near(t, "break-even turnover", ok(t, "turnover")(plan.BreakEvenTurnover(7_000, 18_000, 30_000)), 17_500, 1e-9)
-	// Averages of 76 farms in 2004, Minnesota college farm business programme:
-	// operating margin times asset turnover is the return on assets.
-	margin := ok(t, "margin")(plan.OperatingMargin(14.7, 5.0, 14.7+5.0-11.9, 100))
-	near(t, "return on assets by parts", margin*47.1, 5.6, 0.05)
-	assets := 100 / 0.471
-	near(t, "return on assets", 100*ok(t, "return")(plan.ReturnOnAssets(14.7, 5.0, 14.7+5.0-11.9, assets)), 5.6, 0.05)
-	debt := ok(t, "debt")(plan.DebtToAssets(48, 100))
-	near(t, "debt to equity of the same farms", debt/(1-debt), 0.92, 0.005)
-	near(t, "term debt cover by its definition", ok(t, "cover")(plan.TermDebtCover(30_000, 5_000, 8_000, 4_000, 3_000, 24_000, 12_000)), 1.25, 1e-12)
-	if _, any := plan.CurrentRatio(5, 0); any {
-		t.Error("a current ratio without anything to pay")
-	}
 }

@@ -6,6 +6,7 @@ import (
 	"rickyard/calc/figures"
 	"rickyard/calc/formula"
 	"rickyard/calc/say"
+	"rickyard/calc/trade"
 )
 
 // class declares one kind of thing that is bought and wears out. reads names
@@ -158,10 +159,10 @@ func (w *wearing) buy(column int, q *cohort, each float64) {
 func (w *wearing) wear(q *cohort, age int) float64 {
 	left := q.cost * w.residual
 	if !w.declining {
-		return StraightLine(q.cost, left, float64(w.life)) // a life in months gives it by the month
+		return trade.StraightLine(q.cost, left, float64(w.life)) // a life in months gives it by the month
 	}
 	toGo := float64(w.life-age) / 12
-	return decline(q.cost-q.worn, left, w.times, float64(w.life)/12, toGo) / math.Min(12, float64(w.life-age))
+	return trade.Decline(q.cost-q.worn, left, w.times, float64(w.life)/12, toGo) / math.Min(12, float64(w.life-age))
 }
 
 // loanEngine declares a loan's schedule.
