@@ -153,9 +153,13 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 		return w, err
 	}
 	maps.Copy(w.Tables, happened.Tables(w.Graph))
+	base := w.Graph.Base()
+	if simulate {
+		base.Ask(w.Graph.All()...)
+	}
 	for _, x := range w.Graph.All() {
-		if x.Text {
-			w.Facts[x.Name] = w.Graph.Base().Text(x)
+		if x.Text && !base.Waits(x) {
+			w.Facts[x.Name] = base.Text(x)
 		}
 	}
 	return w, errs.Err()

@@ -156,6 +156,19 @@ type pricing struct {
 	*Farm
 }
 
+// taxed reports whether the data knows a rate of sales tax for a group of prices.
+func (p *Declared) taxed(group int) bool {
+	return p.defined("finance.plan.sales_tax." + groupNames[group])
+}
+
+// taxPart counts the sales tax on something towards what is owed, if there is a
+// rate for it.
+func (p *Declared) taxPart(group int, name string) {
+	if p.taxed(group) {
+		p.part("sales_tax_added", name)
+	}
+}
+
 // pricing declares what moves the prices of a group.
 func (p *Declared) pricing(d *figures.Declaration, group int) pricing {
 	return pricing{
@@ -423,6 +436,9 @@ var rowsOf = map[enterprise.LineKind]string{
 	enterprise.Sale: "sales", enterprise.Cost: "variable_costs", enterprise.Overhead: "own_overheads", enterprise.Hours: "hours_needed",
 }
 
+// groupOf are the groups of prices that kinds of lines belong to.
+var groupOf = map[enterprise.LineKind]int{enterprise.Sale: ofSales, enterprise.Cost: ofCosts, enterprise.Overhead: ofOverheads}
+
 // line is one line of an enterprise by month.
 func (p *Declared) line(i int, l *enterprise.Line) {
 	e := &p.Enterprises[i]
@@ -437,11 +453,11 @@ func (p *Declared) line(i int, l *enterprise.Line) {
 	p.part(rowsOf[l.Kind], name)
 	p.quantities(e, l)
 	if !hours {
-		p.part("sales_tax_added", name+".sales_tax")
+		p.taxPart(groupOf[l.Kind], name+".sales_tax")
 	}
 	if fees {
 		p.part("channel_fees", name+".fees")
-		p.part("sales_tax_added", name+".fees_sales_tax")
+		p.taxPart(ofCosts, name+".fees_sales_tax")
 		p.part("hours_needed", name+".selling_hours")
 		p.tasks = append(p.tasks, task{i, e.ID + "." + l.Name + "_selling", say.With("Selling: %s", say.Mid(l.Label))})
 		p.lines = append(p.lines, name+".selling_hours")

@@ -21,9 +21,11 @@ func (p *Declared) class(k class, reads []string) {
 	p.part("equipment_sold", name+".sold")
 	p.part("depreciation", name+".worn")
 	p.part("equipment", name+".book")
-	p.part("sales_tax_added", name+".sales_tax")
+	p.taxPart(ofCapital, name+".sales_tax")
 	p.atOpening("equipment_bought", name+".bought_before")
-	p.atOpening("sales_tax_added", name+".sales_tax_before")
+	if p.taxed(ofCapital) {
+		p.atOpening("sales_tax_added", name+".sales_tax_before")
+	}
 	const how = "bought as the scale needs it, worn down over its life, bought again at the end of it as far as it is still needed"
 	p.engine("the purchases and depreciation of "+k.name, func(d *figures.Declaration) figures.Run {
 		read := func(name string, otherwise float64) func(c *figures.Case, year int) float64 {
@@ -301,9 +303,11 @@ func (p *Declared) firstStock(u *Use) {
 	name := "plan.uses." + u.ID
 	p.part("stock_bought", name)
 	p.part("stock_used", name+".used")
-	p.part("sales_tax_added", name+".sales_tax")
+	p.taxPart(ofCosts, name+".sales_tax")
 	p.atOpening("stock_bought", name+".before")
-	p.atOpening("sales_tax_added", name+".sales_tax_before")
+	if p.taxed(ofCosts) {
+		p.atOpening("sales_tax_added", name+".sales_tax_before")
+	}
 	const how = "paid when it comes, used up over twelve months"
 	p.engine("the first stock "+u.ID, func(d *figures.Declaration) figures.Run {
 		amount := d.ReadOr("finance.uses."+u.ID+".amount", 0)
@@ -345,7 +349,7 @@ func (p *Declared) each(row, name string, label say.Text, group int, until Month
 	p.part(row, name)
 	taxed := group != ofWages && group != ofLiving
 	if taxed {
-		p.part("sales_tax_added", name+".sales_tax")
+		p.taxPart(group, name+".sales_tax")
 	}
 	const how = "a twelfth of the year in every month"
 	p.engine(name, func(d *figures.Declaration) figures.Run {

@@ -119,8 +119,8 @@ func (s *Scenarios) declare(d *figures.Declaration, x *Scenario) figures.Run {
 			name = plan.HoursOf(who)
 		}
 		b := bent{Change: c, set: d.Name(name)}
-		if c.Times {
-			b.now = d.Read(name)
+		if c.Times || x.From != 0 {
+			b.now = d.Read(name) // what it is in other years counts too
 		}
 		set = append(set, b.set)
 		bends = append(bends, b)
