@@ -23,7 +23,7 @@ func (p *Declared) labour() {
 		p.calendarOf(p.lines[i], name, say.With("%s: %s", s.Name, say.Mid(t.label)))
 		tasks = append(tasks, name)
 	}
-	needed := "0 h * month_days()"
+	needed := "0 * month_days()"
 	if len(tasks) > 0 {
 		needed = strings.Join(tasks, " + ")
 	}
