@@ -236,6 +236,9 @@ func (l *living) outputs(d *figures.Declaration, word string, how say.Text, cone
 		o.Name, o.Label, o.Scope, o.Place, o.How = l.ID+"."+word+"."+name, say.With("%s, %s", label, how), l.ID, l.Place, found
 		o.Rests = []*figures.In{l.target, l.step, l.least, l.most}
 		o.RestsOn = []*figures.Cone{l.search}
+		if name == "winter_income" {
+			o.Rests = append(o.Rests, l.place)
+		}
 		if c := cones[name]; c != nil {
 			o.RestsOn = append(o.RestsOn, c)
 		}

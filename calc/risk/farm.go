@@ -1,6 +1,7 @@
 package risk
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/linear"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
@@ -280,9 +282,13 @@ func (m *mixing) run(c *figures.Case) {
 	c.Say(m.tried, x.offered())
 	best, err := x.choice.Best(searchSteps)
 	if err != nil {
-		x.refuse("no mix keeps within the farm's limits")
+		why, proof := say.Text("no mix keeps within the farm's limits"), say.Text("No mix keeps within the farm's limits.")
+		if errors.Is(err, linear.ErrTooHard) {
+			why, proof = "the search came to its limit of work before it found a mix", "The search came to its limit of work before it found a mix."
+		}
+		x.refuse(why)
 		c.Give(m.gainNow, present)
-		c.Say(m.proof, "No mix keeps within the farm's limits.")
+		c.Say(m.proof, proof)
 		return
 	}
 	x.give(best)
