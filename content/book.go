@@ -69,6 +69,7 @@ func (b *Book) Definitions() []figures.Definition {
 			}
 		}
 		shown(ch.Figures)
+		all = append(all, ch.swept...)
 	}
 	shown(b.figures)
 	return all

@@ -7,6 +7,7 @@ import (
 
 	"github.com/yuin/goldmark/ast"
 
+	"rickyard/calc/figures"
 	"rickyard/calc/source"
 	"rickyard/data/leaf"
 )
@@ -25,8 +26,9 @@ type Chapter struct {
 	Source []byte   // what the segments of Doc count in
 
 	Calc     []*CalcBlock
-	Refs     []*FigureRef // all figures in sentences, titles and notes
-	Figures  []*Figure    // all figures that are shown: of Refs, tables and charts
+	Refs     []*FigureRef         // all figures in sentences, titles and notes
+	Figures  []*Figure            // all figures that are shown: of Refs, tables and charts
+	swept    []figures.Definition // names that charts sweep over
 	Tables   []*TableBlock
 	Charts   []*ChartBlock
 	Headings []*Heading

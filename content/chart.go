@@ -2,6 +2,7 @@ package content
 
 import (
 	"github.com/yuin/goldmark/ast"
+	"gopkg.in/yaml.v3"
 
 	"rickyard/calc/source"
 )
@@ -16,11 +17,15 @@ type ChartBlock struct {
 	Note  *Prose // nil if it has none
 	Shape string // one of Shapes
 	Grid
-	Months bool    // each figure has a value for each month
-	Unit   Word    // the unit to draw in; empty for that of the first figure
-	Target *Target // a line to reach; nil if there is none
-	Alt    string  // what the chart says, for a reader who can't see it; "" to have it worked out
-	Place  source.Span
+	Months          bool    // each figure has a value for each month
+	Unit            Word    // the unit to draw in; empty for that of the first figure
+	Target          *Target // a line to reach; nil if there is none
+	Marks           []*Target
+	Sweeps          []*Sweep // none, one, or two for a shaded table
+	Lowest, Highest bool     // the points to be named
+	EachRow         bool     // each row of a shaded table is shaded by its own highest
+	Alt             string   // what the chart says, for a reader who can't see it; "" to have it worked out
+	Place           source.Span
 }
 
 // A Target is a line across a chart.
@@ -71,7 +76,7 @@ func (m *markup) chartBlock(b *block) ast.Node {
 		return n
 	}
 	s.chart = true
-	v := s.keys(s.Root, s.what, "title", "kind", "rows", "series", "columns", "months", "unit", "target", "show", "of", "note", "alt")
+	v := s.keys(s.Root, s.what, "title", "kind", "rows", "series", "columns", "months", "unit", "target", "marks", "sweep", "by", "shade", "show", "of", "note", "alt")
 	s.need(s.Root, v, s.what, "title", "kind")
 	n.Title = s.prose(v["title"], "a title")
 	n.Note = s.prose(v["note"], "a note")
@@ -106,18 +111,45 @@ func (m *markup) chartBlock(b *block) ast.Node {
 	n.Unit = s.word(v["unit"], "unit")
 	n.Alt = s.word(v["alt"], "alt").Text
 	if t := v["target"]; t != nil {
-		n.Target = &Target{}
-		figure := t
-		if len(t.Content) > 0 {
-			keys := s.keys(t, "a target", "label", "figure")
-			s.need(t, keys, "a target", "figure")
-			n.Target.Label = s.word(keys["label"], "a label").Text
-			figure = keys["figure"]
-		}
-		if n.Target.Figure = s.figure(figure, "a target's figure"); n.Target.Figure == nil {
-			n.Target = nil
-		}
+		n.Target = s.target(t, "a target")
 	}
+	for _, item := range s.items(v["marks"], "marks") {
+		s.mark(n, item)
+	}
+	shade := s.word(v["shade"], "shade")
+	s.oneOf(shade, "shade", []string{"rows", "all"})
+	n.EachRow = shade.Text == "rows"
+	s.sweeps(n, v)
 	s.shape(n, shape)
 	return n
+}
+
+// target reads a line across a chart, or returns nil.
+func (s *spec) target(t *yaml.Node, what string) *Target {
+	target, figure := &Target{}, t
+	if len(t.Content) > 0 {
+		keys := s.keys(t, what, "label", "figure")
+		s.need(t, keys, what, "figure")
+		target.Label = s.word(keys["label"], "a label").Text
+		figure = keys["figure"]
+	}
+	if target.Figure = s.figure(figure, what+"'s figure"); target.Figure == nil {
+		return nil
+	}
+	return target
+}
+
+// mark reads what else a chart points out: its lowest or highest value, or a
+// further line.
+func (s *spec) mark(n *ChartBlock, item *yaml.Node) {
+	switch item.Value {
+	case "lowest":
+		n.Lowest = true
+	case "highest":
+		n.Highest = true
+	default:
+		if t := s.target(item, "a mark"); t != nil {
+			n.Marks = append(n.Marks, t)
+		}
+	}
 }

@@ -229,8 +229,38 @@
 //	steps    rows that each begin where the last one ended: what goes off a sum, step by step
 //	split    one bar that is split into the rows: the parts of a whole
 //
-// unit is the unit to draw in, target a line to reach, alt what the chart says
-// in words for a reader who can't see it, note a text beneath.
+// unit is the unit to draw in, alt what the chart says in words for a reader who
+// can't see it, note a text beneath. A title may say what the chart shows, with
+// figures in it: title: "Lowest in `calc: plan.lowest_cash_when`".
+//
+// target is a line to reach: a figure with one value, or in a chart by months
+// one with a value for each month. marks points out more: lowest and highest
+// name those points of the first series, anything else is a further line.
+//
+//	marks: [lowest, {label: Overdraft, figure: 0 GBP - bank.limit}]
+//
+// A stack of more than four parts, and lines of more than six, are drawn in small
+// plots of their own. Columns whose names have no room lie down. Points that bunch
+// get an axis on which each line is a multiple of the last. shade: rows shades each
+// row of a heat chart by its own highest value. A chart none of whose figures has a
+// value becomes a sentence.
+//
+// sweep works the rows of a chart out again for a range of one value, on a true
+// axis, and marks where the farm stands:
+//
+//	~~~chart
+//	title: What the price leaves
+//	kind: lines
+//	sweep: {over: broilers.price, from: 7 GBP/kg, to: 12 GBP/kg, step: 0.5 GBP/kg}
+//	rows: [broilers.net_margin]
+//	~~~
+//
+// over is a figure of the farm; with let instead, a name of the chart's own, which
+// its formulas then use, and at says where the farm stands. label names the axis.
+// by is a second range, for kind: heat and one row.
+//
+//	sweep: {let: age, label: Age, from: 18 week, to: 88 week, at: hens.sold_at}
+//	rows: [{label: Rate of lay, figure: "lay_rate(age, hens.lay_from, hens.peak_at, hens.top, hens.fall)"}]
 //
 // # Drawings
 //

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"math"
+	"strings"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -20,8 +21,13 @@ func (p *page) chart(block *content.ChartBlock) tree.Nodes {
 		return p.engineChart(block)
 	}
 	c := &chart.Chart{Kind: chart.Kind(block.Shape), Alt: block.Alt}
+	c.Each = block.EachRow
 	g := &grid{page: p, chart: c, block: block}
-	if !g.fill() {
+	fill := g.fill
+	if len(block.Sweeps) > 0 {
+		fill = g.sweep
+	}
+	if !fill() {
 		return nil
 	}
 	return p.draw(c, p.line(block.Title), p.line(block.Note), block.Place)
@@ -157,7 +163,7 @@ func (g *grid) take(f *figures.Figure, place source.Span) ([]float64, []string, 
 	}
 	shown := make([]string, len(values))
 	for i, x := range values {
-		if _, none := g.Graph.Base().None(f); none {
+		if math.IsNaN(x) {
 			values[i], shown[i] = math.NaN(), g.say("none")
 			continue
 		}
@@ -253,17 +259,31 @@ func (g *grid) fill() bool {
 	return g.target()
 }
 
+// target adds the lines across the chart, and says which points to name.
 func (g *grid) target() bool {
-	if g.block.Target == nil {
-		return true
+	g.chart.Lowest, g.chart.Highest = g.block.Lowest, g.block.Highest
+	targets := g.block.Marks
+	if g.block.Target != nil {
+		targets = append([]*content.Target{g.block.Target}, targets...)
 	}
-	f := g.lookup(g.block.Target.Figure)
+	for _, t := range targets {
+		if !g.mark(t) {
+			return false
+		}
+	}
+	return true
+}
+
+// mark adds a line at a figure's value; one with a value for each month steps
+// along a chart by months.
+func (g *grid) mark(t *content.Target) bool {
+	f := g.lookup(t.Figure)
 	if f == nil {
 		return false
 	}
-	place := g.block.Target.Figure.Formula
-	if f.Type.Len > 0 {
-		g.fail(source.Errorf(source.WrongType, place, "a target is one value, and %s has one for each month", f.Label).
+	place := t.Figure.Formula
+	if f.Type.Len > 0 && f.Type.Len != len(g.chart.Categories) {
+		g.fail(source.Errorf(source.WrongType, place, "a target is one value here, and %s has one for each month", g.say(f.Label)).
 			With("write at(..., May) or max(...) round it"), place)
 		return false
 	}
@@ -271,11 +291,14 @@ func (g *grid) target() bool {
 	if !ok {
 		return false
 	}
-	name := g.block.Target.Label
-	if name == "" {
-		name = g.say(f.Label)
+	mark := chart.Mark{Name: t.Label, Value: values[0], Shown: shown[0]}
+	if mark.Name == "" {
+		mark.Name = g.say(f.Label)
 	}
-	g.chart.Marks = append(g.chart.Marks, chart.Mark{Name: name, Value: values[0], Shown: shown[0]})
+	if f.Type.Len > 0 {
+		mark.Values, mark.Value, mark.Shown = values, math.NaN(), ""
+	}
+	g.chart.Marks = append(g.chart.Marks, mark)
 	return true
 }
 
@@ -308,7 +331,7 @@ func (g *grid) points(labels []string, of func(i int) []*figures.Figure) bool {
 }
 
 func axisName(label, unit string) string {
-	if unit == "" {
+	if unit == "" || strings.EqualFold(label, unit) {
 		return label
 	}
 	return label + ", " + unit

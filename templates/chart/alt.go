@@ -47,7 +47,13 @@ func (c *Chart) findings() []string {
 		if _, most := ends(s.Values); most >= 0 {
 			found = append(found, c.tell(say.With("Largest part: %s, %s.", clip(c.Categories[most], 80), splitShares(s.Values)[most])))
 		}
+	case Heat:
+		found = append(found, c.cellsText())
 	default:
+		if c.stacked() && len(c.Series) > 1 {
+			found = append(found, c.endsText(upperFirst(c.tell("all together")), c.total()))
+			break
+		}
 		for i, s := range c.Series {
 			if i == 4 {
 				found = append(found, c.tell(say.With("And %s more.", len(c.Series)-i)))
@@ -66,9 +72,40 @@ func (c *Chart) findings() []string {
 		found = append(found, strings.TrimSpace(m.Name+" "+m.Shown)+".")
 	}
 	if c.Here != nil {
-		found = append(found, strings.TrimSpace(c.HereWords+" "+c.Here.Shown)+".")
+		found = append(found, upperFirst(strings.TrimSpace(c.HereWords+" "+c.Here.Shown))+".")
 	}
 	return found
+}
+
+// total is the sum of all series.
+func (c *Chart) total() Series {
+	var all Series
+	for j := range c.Categories {
+		up, down := c.sums(j)
+		all.Values = append(all.Values, up+down)
+		all.Shown = append(all.Shown, c.Number(up+down, max(0, c.Decimals)))
+	}
+	return all
+}
+
+// cellsText tells the highest and the lowest cell of a shaded table.
+func (c *Chart) cellsText() string {
+	var lowRow, lowAt, highRow, highAt int
+	low, high := math.Inf(1), math.Inf(-1)
+	for i, s := range c.Series {
+		for j, v := range s.Values {
+			if v < low {
+				low, lowRow, lowAt = v, i, j
+			}
+			if v > high {
+				high, highRow, highAt = v, i, j
+			}
+		}
+	}
+	name := func(i, j int) string {
+		return clip(strings.Trim(c.Series[i].Name+", "+c.Categories[j], ", "), 80)
+	}
+	return c.tell(say.With("Highest: %s, %s; lowest: %s, %s.", name(highRow, highAt), c.Series[highRow].Shown[highAt], name(lowRow, lowAt), c.Series[lowRow].Shown[lowAt]))
 }
 
 // endsText tells a series' highest and lowest value.

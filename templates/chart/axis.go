@@ -214,12 +214,13 @@ func (l *layout) writeAlong(f foot, b box) {
 		x := f.across.at(v, b.x0, b.x1)
 		text := cleanText(l.Number(v, s.decimals))
 		w := TextWidth(text, TextSize) / 2
-		if x-w < end+8 || x+w > l.w {
+		at := min(x, l.w-w)
+		if at-w < end+8 {
 			continue
 		}
-		end = x + w
+		end = at + w
 		l.draw("sa", "M%v %vv4", x, b.y1)
-		l.write(text, x, y, "middle", "cm")
+		l.write(text, at, y, "middle", "cm")
 	}
 	if l.Across != "" {
 		l.write(shorten(l.Across, l.w-4), b.x1, y+LineHeight+2, "end", "cm")

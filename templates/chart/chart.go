@@ -78,6 +78,8 @@ type Chart struct {
 	Here      *Place
 	HereRow   int
 	HereWords string // what the place is called: "your farm"
+	// Up heads the names of the rows of a shaded table.
+	Up string
 
 	// Unit is the unit of the values, drawn at the top left: "GBP a year".
 	Unit string
@@ -229,6 +231,7 @@ func (c *Chart) settle() (*Chart, error) {
 func (c *Chart) clean() {
 	c.Alt, c.Unit, c.Across = cleanText(c.Alt), cleanText(c.Unit), cleanText(c.Across)
 	c.BaseName, c.BaseShown, c.HereWords = cleanText(c.BaseName), cleanText(c.BaseShown), cleanText(c.HereWords)
+	c.Up = cleanText(c.Up)
 	c.Categories = cleanTexts(c.Categories)
 	gaps := func(list []float64) []float64 {
 		out := append([]float64(nil), list...)

@@ -18,7 +18,7 @@ func layHeat(l *layout) *base {
 	l.writeUnit()
 	n, rows := len(l.Categories), len(l.Series)
 	if !l.narrow {
-		l.left = min(widest(l.seriesNames()), 0.3*l.w) + 10
+		l.left = min(max(widest(l.seriesNames()), TextWidth(l.Up, TextSize)), 0.3*l.w) + 10
 	}
 	cell := l.plotWidth() / float64(n)
 	l.told = true
@@ -33,6 +33,10 @@ func layHeat(l *layout) *base {
 		l.write(shorten(l.tell(say.Text("Each row is shaded by its own highest.")), l.w), 0, l.top+LineHeight/2, "", "cm")
 		l.top += LineHeight + 4
 	}
+	if l.Up != "" && l.narrow {
+		l.write(shorten(l.Up, l.w)+" ↓", 0, l.top+LineHeight/2, "", "cm")
+		l.top += LineHeight
+	}
 	if l.Across != "" && l.Along != nil {
 		l.write(shorten(l.Across, l.plotWidth()), l.left, l.top+LineHeight/2, "", "cm")
 		l.top += LineHeight + 2
@@ -44,6 +48,9 @@ func layHeat(l *layout) *base {
 	}
 	head := box{l.left, 0, l.w - l.right, l.top - 6}
 	l.writeFoot2(f, head)
+	if !l.narrow {
+		l.write(shorten(l.Up, l.left-8), 0, l.top+LineHeight/2, "", "cm")
+	}
 	l.top += f.height - 2
 
 	const high = 25.0

@@ -149,23 +149,23 @@ func (l *layout) drawDots(s scale, b box, x func(j int) float64) {
 	if low < 0 {
 		return
 	}
-	dot := func(j int, word say.Text, below bool) {
+	dot := func(j int, word, alone say.Text, below bool) {
 		px, py := x(j), s.at(row.Values[j], b.y1, b.y0)
 		if l.Kind == Lines || l.Kind == Area {
 			l.draw("ct", "M%v %vm-4 0a4 4 0 1 1 8 0a4 4 0 1 1-8 0z", px, py)
 		}
-		name := l.Categories[j]
+		text := l.tell(say.With(word, l.Categories[j], row.Shown[j]))
 		if l.Along != nil {
-			name = strings.TrimSpace(name + " " + l.Across)
+			text = l.tell(say.With(alone, row.Shown[j])) // the axis tells where
 		}
-		text := shorten(l.tell(say.With(word, name, row.Shown[j])), b.x1-b.x0)
+		text = shorten(text, b.x1-b.x0)
 		l.near(text, px, py, b, below)
 	}
 	if l.Lowest {
-		dot(low, "lowest, %s: %s", true)
+		dot(low, "lowest, %s: %s", "lowest: %s", true)
 	}
 	if l.Highest && high != low {
-		dot(high, "highest, %s: %s", false)
+		dot(high, "highest, %s: %s", "highest: %s", false)
 	}
 }
 

@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -13,7 +14,7 @@ import (
 
 // drawingVersion changes whenever the same order would give a different
 // drawing.
-const drawingVersion = "8"
+const drawingVersion = "9"
 
 // Version names all that is done to a drawing after the script, so that no
 // cache hands out an old one.
@@ -91,8 +92,11 @@ func (s *Sheet) Finish(raw, class, id string) (string, error) {
 		over = append(over, pathOf{x.Class, x.Path})
 	}
 	if s.Cells {
-		// Cells don't overlap, so those alike may be drawn together.
-		slices.SortStableFunc(paths, func(a, b pathOf) int { return strings.Compare(a.class, b.class) })
+		// Cells and panels don't overlap, so what is alike may be drawn
+		// together, grid lines first and axes last.
+		slices.SortStableFunc(paths, func(a, b pathOf) int {
+			return cmp.Or(cmp.Compare(layer(a.class), layer(b.class)), strings.Compare(a.class, b.class))
+		})
 	}
 	paths = joined(slices.Concat(joined(under), paths))
 	var b strings.Builder
@@ -112,6 +116,17 @@ func (s *Sheet) Finish(raw, class, id string) (string, error) {
 	s.writeWords(&b)
 	b.WriteString("</svg>")
 	return b.String(), nil
+}
+
+// layer says what lies on top where the order of paths is free.
+func layer(class string) int {
+	switch {
+	case strings.HasPrefix(class, "sg"):
+		return 0
+	case strings.HasPrefix(class, "s"):
+		return 2
+	}
+	return 1
 }
 
 // A pathOf is a path with the classes that say how it looks.
@@ -328,7 +343,7 @@ func (n *node) look() (string, error) {
 			}
 		}
 	}
-	width, _ := strconv.ParseFloat(cmpOr(n.get("stroke-width"), "1"), 64)
+	width, _ := strconv.ParseFloat(cmp.Or(n.get("stroke-width"), "1"), 64)
 	if k := n.get("stroke"); k != "" && k != "none" && width > 0 {
 		r, ok := roleOf(k)
 		if !ok {
@@ -347,13 +362,6 @@ func (n *node) look() (string, error) {
 		}
 	}
 	return strings.Join(classes, " "), nil
-}
-
-func cmpOr(a, b string) string {
-	if a == "" {
-		return b
-	}
-	return a
 }
 
 var escapeText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")

@@ -58,7 +58,7 @@ func (c *Chart) Table() (header []string, rows [][]string) {
 		}
 		header, rows = plainTable(s, withUnit, cell)
 	case Heat:
-		header = append([]string{withUnit("")}, s.Categories...)
+		header = append([]string{withUnit(s.Up)}, s.Categories...)
 		for _, r := range s.Series {
 			row := []string{r.Name}
 			for i := range s.Categories {
