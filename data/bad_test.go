@@ -179,7 +179,7 @@ var badInputs = []badInput{
 		want: "data/farm.yaml:31:8: the frost is the single value 6 May here; expected keys with values, such as last:"},
 	{name: "map for a value", file: farmYAML, old: "altitude: 85 m", new: "altitude: {metres: 85}", seen: true,
 		want: "data/farm.yaml:20:3: the altitude has no value; add a line such as value: 85 m\n" +
-			"data/farm.yaml:20:14: \"metres\" is not a key of a value in long form; expected value, low, high, source, as_of, label or note"},
+			"data/farm.yaml:20:14: \"metres\" is not a key of a value in long form; expected value, low, high, source, as_of, label, note or meant"},
 	{name: "no wage", file: farmYAML, old: "labour: {wage: 12.50 GBP/h, employment: 14 %}\n", new: "",
 		want: "data/farm.yaml:1:1: the farm has no wage, which its enterprises need to reckon hired help; add a line such as labour: {wage: 12.50 GBP/h}"},
 	{name: "units", file: farmYAML, old: "units: metric", new: "units: metrc", seen: true,

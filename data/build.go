@@ -87,6 +87,7 @@ func (p *page) input(name string, label say.Text, v *value) bool {
 	if l.label != "" {
 		label = say.Own(l.label)
 	}
+	p.mean(name, l.meant)
 	p.farm.Definitions = append(p.farm.Definitions, figures.Definition{
 		Name: p.prefix + "." + name, Label: label, Scope: p.prefix, Place: l.span, Note: say.Own(l.note),
 		Value: l.Quantity, Series: l.series, Low: l.low, High: l.high, Source: say.Own(l.source), AsOf: l.asOf,
@@ -134,6 +135,13 @@ var choicesOf = map[string]*formula.Choices{
 	"kind":         {Words: []say.Text{"savings", "loan", "grant", "gift", "other"}},
 	"repaid":       {Words: []say.Text{"level", "equal_principal", "at_end"}},
 	"depreciation": {Words: []say.Text{"straight_line", "declining_balance"}},
+}
+
+// mean keeps the answer to a warning of a figure.
+func (p *page) mean(name, why string) {
+	if why != "" {
+		p.farm.meant[p.prefix+"."+name] = why
+	}
 }
 
 // failed defines a figure whose value or formula could not be read.
@@ -226,6 +234,7 @@ func (p *page) free() {
 			name = say.Own(label(v.key))
 		}
 		p.input(v.key, name, v)
+		p.doubtShare(v)
 	}
 	for _, v := range p.root.get("worked").all() {
 		p.worked(v.key, say.Own(label(v.key)), v, nil)
@@ -448,6 +457,7 @@ func (l *loader) farmFile(d *document) {
 	frost := root.get("frost")
 	p.input("last_frost", "Last frost of spring", frost.get("last"))
 	p.input("first_frost", "First frost of autumn", frost.get("first"))
+	p.doubtFrost(frost, root.get("place").get("latitude"))
 	p.landKinds(root.get("land"))
 	labour := root.get("labour")
 	p.input("wage", "Wage", labour.get("wage"))
@@ -507,6 +517,7 @@ func (p *page) landKinds(v *value) {
 		} else {
 			p.derived(name+".rent_of_more", say.With("%s, rent of more", kind.Label), v.keySpan, p.prefix+"."+name+".rent", nil)
 		}
+		p.mean(name+".area", v.str("meant"))
 		p.fact(name+".label", kind.Label)
 		p.fact(name+".note", kind.Note)
 		p.farm.Land = append(p.farm.Land, kind)
@@ -595,6 +606,7 @@ func (l *loader) pricesFile(d *document) {
 	for _, v := range products.all() {
 		product := enterprise.Product{ID: v.key, Label: labelOf(v), Place: v.keySpan}
 		prices := v.get("by_channel")
+		p.doubtPrices(v, prices)
 		unsure := prices == nil || prices.broken
 		for _, price := range prices.all() {
 			if !p.refer(price.keySpan, price.key, l.channels, "a channel", "channels in data/prices.yaml") {
@@ -803,6 +815,7 @@ func (p *page) planning(v *value) {
 	for _, s := range v.get("starts").all() {
 		if p.refer(s.keySpan, s.key, p.enterprises, "an enterprise", "data/enterprises") {
 			way.Starts[s.key] = Start{s.str("from"), s.str("sells_from")}
+			p.doubtStart(s)
 			p.word("plan.starts."+s.key+".from", say.With("%s, start", p.names[s.key]), s.get("from"), s.keySpan, "")
 			p.word("plan.starts."+s.key+".sells_from", say.With("%s, first sales", p.names[s.key]), s.get("sells_from"), s.keySpan, "")
 		}
@@ -849,6 +862,7 @@ func (p *page) startUp(money string) {
 			p.input(name+".interest_only", say.With("%s, interest only for", s.Label), v.get("interest_only"))
 			p.input(name+".balloon", say.With("%s, left for the last payment", s.Label), v.get("balloon"))
 			p.input(name+".every", say.With("%s, time between payments", s.Label), v.get("every"))
+			p.loanTerms(v)
 			s.Received, s.Repaid = v.str("received"), v.str("repaid")
 			p.word(name+".kind", say.With("%s, kind", s.Label), v.get("kind"), v.keySpan, s.Kind)
 			p.word(name+".received", say.With("%s, received", s.Label), v.get("received"), v.keySpan, "")

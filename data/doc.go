@@ -81,6 +81,17 @@
 //
 // Whether an enterprise is run is farm.plan.runs.hens.
 //
+// Some things can be and are still most likely slips: a scale beyond its most or off
+// its step, a build-up beyond the most, a share of more than the whole, more land held
+// than there is, a price twenty times what it is elsewhere, a cost below nought, sales
+// before the start, the other hemisphere's frosts. The workbook is built and warns of
+// them. Whoever means it says so beside the value, with the key meant and the reason:
+//
+//	now: {value: 12 batch, meant: the neighbour's field is ours from May}
+//
+// meant may stand in the long form of a value, under scale, frost, a kind of land, a
+// product, a start, and in a line.
+//
 // A formula is written in the language of package calc/formula: names, numbers with
 // units, + - * / ^, brackets, functions. It may be long too:
 //

@@ -23,6 +23,7 @@ func (l *loader) enterpriseFile(id string, d *document) {
 	p.fact("name", s.Name)
 	p.fact("about", s.About)
 	s.Scale = p.scale(p.root.get("scale"))
+	p.doubtScale(p.root.get("scale"), p.root.get("build_up"))
 	s.Output = ref(p.root.get("output"))
 	p.free()
 	cycles := []string{}
@@ -204,6 +205,7 @@ func (p *page) line(v *value, cycles []string, taken map[string]source.Span) ent
 		}
 	}
 	line.Name = p.lineName(line, v, head, taken)
+	p.mean(line.Name, v.str("meant"))
 	given := func(key string) source.Span { return p.given(&line, key, v.get(key)) }
 	if line.Amount = given("amount"); line.Kind == enterprise.Land {
 		line.Amount = given("area")

@@ -61,6 +61,8 @@ type Farm struct {
 	// could not be read.
 	Unread bool
 
+	meant map[string]string // answers to warnings, by figure
+
 	// Warnings are of what is possible but hardly meant.
 	Warnings source.Errors
 

@@ -27,7 +27,7 @@ const folder = "data"
 // Files are read only if they are regular files of at most 4 MB; a link is
 // refused, wherever it leads.
 func Load(fsys fs.FS) (*Farm, error) {
-	l := &loader{fsys: fsys, names: map[string]string{}, farm: &Farm{Facts: map[string]say.Text{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
+	l := &loader{fsys: fsys, names: map[string]string{}, farm: &Farm{meant: map[string]string{}, Facts: map[string]say.Text{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
 	l.load()
 	l.farm.Warnings = l.errs.Of(source.Warning)
 	err := l.errs.Err()

@@ -15,7 +15,7 @@ func (f *Farm) Whole(style *quantity.Style) *farm.Farm {
 	w := &farm.Farm{
 		Units: f.Units, Style: style, Definitions: f.Definitions, Facts: f.Facts, Tables: f.Tables(),
 		Enterprises: f.Enterprises, Channels: f.Channels, UsedBy: map[string][]string{}, Plan: f.Plan(),
-		Scenarios: f.Scenarios, Risk: f.Risk, Records: &f.Records, Place: f.head(), Broken: f.broken,
+		Scenarios: f.Scenarios, Risk: f.Risk, Records: &f.Records, Place: f.head(), Broken: f.broken, Meant: f.meant,
 	}
 	for _, item := range f.Infrastructure {
 		for _, id := range item.UsedBy {

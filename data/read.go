@@ -45,6 +45,7 @@ type input struct {
 	asOf      string
 	label     string
 	note      string
+	meant     string // why it is so, where it looks like a slip
 	span      source.Span
 	formula   source.Span // the value as a formula
 }
@@ -308,7 +309,7 @@ func (r *reader) longWord(n *yaml.Node, v *value, p place) *value {
 		return nil
 	}
 	v.text, v.truth, v.span = main.text, main.truth, main.span
-	v.leaf = &input{source: long.str("source"), asOf: long.str("as_of"), label: long.str("label"), note: long.str("note")}
+	v.leaf = &input{source: long.str("source"), asOf: long.str("as_of"), label: long.str("label"), note: long.str("note"), meant: long.str("meant")}
 	return v
 }
 
@@ -623,7 +624,7 @@ func (r *reader) leaf(n *yaml.Node, v *value, p place) *value {
 		return nil
 	}
 	l := main.leaf
-	l.source, l.asOf, l.label, l.note = long.str("source"), long.str("as_of"), long.str("label"), long.str("note")
+	l.source, l.asOf, l.label, l.note, l.meant = long.str("source"), long.str("as_of"), long.str("label"), long.str("note"), long.str("meant")
 	r.bounds(l, long, p)
 	v.leaf, v.span = l, l.span
 	return v

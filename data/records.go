@@ -113,7 +113,7 @@ func (l *loader) recordFiles() {
 	rr.know()
 	rr.loose = l.farm.Unread || slices.ContainsFunc(l.errs, func(e *source.Error) bool {
 		name := e.Span.Position().File
-		return strings.HasPrefix(name, "data/enterprises/") || name == "data/finance.yaml" || name == "data/farm.yaml"
+		return e.Weight == source.Mistake && (strings.HasPrefix(name, "data/enterprises/") || name == "data/finance.yaml" || name == "data/farm.yaml")
 	})
 	for i, full := range l.records {
 		r.Files = append(r.Files, full)

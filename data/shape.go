@@ -98,6 +98,7 @@ func leafRecord(w *want, single bool) *shape {
 		{key: "as_of", say: "date (as_of)", doc: "When it was true: a year, a month (2026-02) or a day (2026-02-14).", is: datedShape},
 		{key: "label", doc: "How the workbook calls it; by default its name, made readable.", is: textShape},
 		{key: "note", doc: "A remark for the reader.", is: textShape},
+		meantField,
 	}}
 }
 

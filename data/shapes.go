@@ -107,6 +107,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 	{key: "frost", doc: "The frost dates that you plan with.", is: &shape{form: recordForm, noun: "the frost dates", fields: []*field{
 		{key: "last", say: "last frost", doc: "The last frost of spring, as 6 May.", is: leafShape(wantDate)},
 		{key: "first", say: "first frost", doc: "The first frost of autumn, as 12 Oct.", is: leafShape(wantDate)},
+		meantField,
 	}}},
 	{key: "land", doc: "The land, by kind: each under a name that enterprises refer to.", is: tableShape("kinds of land", "A kind of land.", "%s", nameRule,
 		&shape{form: recordForm, noun: "a kind of land", example: "{area: 6 ha}", fields: []*field{
@@ -114,7 +115,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 			{key: "area", need: true, doc: "How much there is, as 6 ha.", is: leafShape(wantArea)},
 			{key: "rent", doc: "The rent, as 180 GBP/ha/year; by default nothing.", is: leafShape(wantRent)},
 			{key: "rent_of_more", say: "rent of more", doc: "What more of such land would rent for, where an enterprise is studied at a scale for which the farm has too little; by default the rent.", is: leafShape(wantRent)},
-			noteField,
+			noteField, meantField,
 		}})},
 	{key: "labour", doc: "What an hour of work costs.", is: &shape{form: recordForm, noun: "labour", fields: []*field{
 		{key: "wage", doc: "The wage that an hour is reckoned at, as 12.50 GBP/h; enterprises need it.", is: leafShape(wantWage)},
@@ -142,7 +143,7 @@ var pricesShape = &shape{form: recordForm, noun: "prices.yaml", fields: []*field
 			labelField,
 			{key: "by_channel", need: true, doc: "The price in each channel that it is sold through.",
 				is: tableShape("prices by channel", "The price in this channel.", "the price at %s", nameRule, leafShape(wantPrice))},
-			noteField,
+			noteField, meantField,
 		}})},
 	inputsField, workedField,
 }}
@@ -217,6 +218,7 @@ var financeShape = &shape{form: recordForm, noun: "finance.yaml", fields: []*fie
 			&shape{form: recordForm, noun: "a start", example: "{from: 2027-01, sells_from: 2027-06}", fields: []*field{
 				{key: "from", doc: "The month in which it starts, as 2028-03.", is: dateInput},
 				{key: "sells_from", doc: "The month in which it first sells.", is: dateInput},
+				meantField,
 			}})},
 		{key: "drawings", doc: "What the household takes out, as 2200 GBP/month, or a formula.", is: amountShape(wantPay)},
 		{key: "tax", doc: "The share of a year's profit that is set aside for income tax: an estimate, for a talk with an adviser.", is: amountShape(wantShare)},
@@ -268,7 +270,7 @@ var (
 
 func lineShape(kind, kindDoc string, kindIs *shape, rest ...*field) *variant {
 	fields := append([]*field{{key: kind, need: true, doc: kindDoc, is: kindIs}, lineNameField}, rest...)
-	return &variant{kind: kind, is: &shape{form: recordForm, noun: "a line of kind " + kind, fields: append(fields, noteField)}}
+	return &variant{kind: kind, is: &shape{form: recordForm, noun: "a line of kind " + kind, fields: append(fields, noteField, meantField)}}
 }
 
 func lineVariants() []*variant {
@@ -313,6 +315,7 @@ var enterpriseShape = &shape{form: recordForm, noun: "an enterprise", fields: []
 		{key: "least", doc: "The smallest scale worth doing; by default one step.", is: formulaShape},
 		{key: "most", need: true, doc: "The largest scale that land, season or market allow.", is: formulaShape},
 		{key: "because", doc: "Why it can't be larger.", is: textShape},
+		meantField,
 	}}},
 	{key: "output", doc: "The figure that measures the main product of a full year, as carcass.", is: figureShape},
 	inputsField, workedField,

@@ -38,6 +38,9 @@ type Farm struct {
 	Records     *actual.Records
 	Place       source.Span // where figures stand that belong to the farm as a whole
 
+	// Meant has the answers to warnings, by the name of the figure that is warned of.
+	Meant map[string]string
+
 	// Broken is the first mistake of the data, nil if it has none: what rests on
 	// the whole farm follows from it.
 	Broken *source.Error

@@ -27,6 +27,7 @@ type Error struct {
 	Message string // what is wrong and what was expected
 	Remedy  string // what to do; may be empty
 	Cause   error  // may be nil
+	Answer  string // why what a warning is of is meant; empty if nobody said
 
 	followers []Span // see Follow
 }

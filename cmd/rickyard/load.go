@@ -49,6 +49,9 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	worked, err := whole.Work(book.Definitions(), asksForRisk(book))
 	errs.Add(err)
 	errs = append(errs, farm.Warnings...)
+	if worked != nil && errs.Err() == nil {
+		errs = append(errs, whole.Doubts(worked.Graph)...)
+	}
 	if err := errs.Err(); err != nil {
 		return nil, farm, err
 	}

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"slices"
 
 	"github.com/alecthomas/kong"
 
@@ -108,8 +109,11 @@ func (c *console) report(err error) {
 	fmt.Fprintln(c.err, c.paintErr(red, "rickyard:"), mistakes(len(errs)))
 }
 
-// warn shows what is possible but hardly meant.
-func (c *console) warn(errs source.Errors) { c.show(errs.Of(source.Warning).Sorted()) }
+// warn shows what is possible but hardly meant, and nobody has said is.
+func (c *console) warn(errs source.Errors) {
+	open := slices.DeleteFunc(slices.Clone(errs), func(e *source.Error) bool { return e.Answer != "" })
+	c.show(open.Of(source.Warning).Sorted())
+}
 
 func (c *console) show(errs source.Errors) {
 	for i, e := range errs {
