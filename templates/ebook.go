@@ -318,13 +318,17 @@ func (e *ebook) pack() ([]byte, error) {
 	var out bytes.Buffer
 	z := zip.NewWriter(&out)
 	var errs []error
+	// The date as MS-DOS wrote it, which every entry has a place for: another would
+	// take a further field, and the first entry may have none.
+	day := e.asOf()
+	date := uint16(day.Day() | int(day.Month())<<5 | (day.Year()-1980)<<9)
 	put := func(name, text string, method uint16) {
 		if ext := path.Ext(name); ext == ".xhtml" || ext == ".opf" || ext == ".xml" {
 			if err := wellFormed(text); err != nil {
 				errs = append(errs, fmt.Errorf("e-book: %s: %w", name, err))
 			}
 		}
-		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: method})
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: method, ModifiedDate: date})
 		if err == nil {
 			_, err = io.WriteString(w, text)
 		}

@@ -10,6 +10,7 @@ import (
 //
 //go:generate npm ci --ignore-scripts --no-audit --no-fund
 //go:generate node fetch-script.mjs
+//go:generate go run fetch-licences.go
 
 //go:embed all:script
 var scriptFiles embed.FS
@@ -36,8 +37,22 @@ func ChartScriptVersion() string { return strings.TrimSpace(scriptFile("VERSION"
 // chart script and of the works inside it, as their terms ask of a program
 // that carries them. It is empty if the program was built without the script.
 func ChartScriptNotices() string {
+	return texts("NOTICE", "LICENSE", "LICENSE-d3", "LICENSE-zrender", "LICENSE-tslib")
+}
+
+// Notices returns those, and those of every module that the program is linked
+// from; empty if it was built without them.
+func Notices() string {
+	modules := texts("LICENSES-modules")
+	if modules == "" {
+		return ""
+	}
+	return ChartScriptNotices() + modules
+}
+
+func texts(names ...string) string {
 	var b strings.Builder
-	for _, name := range []string{"NOTICE", "LICENSE", "LICENSE-d3", "LICENSE-zrender", "LICENSE-tslib"} {
+	for _, name := range names {
 		if text := strings.TrimSpace(scriptFile(name)); text != "" {
 			b.WriteString(text)
 			b.WriteString("\n\n")

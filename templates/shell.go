@@ -194,7 +194,7 @@ func (m *maker) figuresPage() {
 	m.write("figures.html", d)
 
 	d = m.newFrame(m.words.Say("notices"))
-	d.Body = tree.Nodes{notices(m.words)}
+	d.Body = tree.Nodes{notices(m.words).Add(tree.E("h2", txt(m.words.Say("licences"))), tree.E("pre.licences", txt(Notices())))}
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	m.write("notices.html", d)
 }

@@ -62,6 +62,12 @@ func TestEbook(t *testing.T) {
 		t.Fatal(err)
 	}
 	// OCF 3.3, 4.3: the kind comes first, stored, without an extra field.
+	for _, f := range z.File {
+		// A date that no calendar has, and a time, would be the clock's or nobody's.
+		if when := f.Modified; when.Year() < 2000 || when.Hour() != 0 {
+			t.Errorf("%s is dated %v", f.Name, when)
+		}
+	}
 	if kind := z.File[0]; kind.Name != "mimetype" || kind.Method != zip.Store || len(kind.Extra) > 0 {
 		t.Errorf("the first entry is %+v", z.File[0].FileHeader)
 	}

@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -20,9 +21,10 @@ import (
 var version = "0.1"
 
 type commands struct {
-	Dir     string           `help:"The workbook's folder: the one that holds data and content." default:"." type:"path" placeholder:"DIR"`
-	All     bool             `help:"List every mistake and every warning, with all places that need what is wrong."`
-	Version kong.VersionFlag `help:"Show the version and the notices of what is built in, and stop."`
+	Dir     string      `help:"The workbook's folder: the one that holds data and content." default:"." type:"path" placeholder:"DIR"`
+	All     bool        `help:"List every mistake and every warning, with all places that need what is wrong."`
+	Version versionFlag `help:"Show the version, and stop."`
+	Notices noticesFlag `help:"With --version: also show the licences of all that is built in."`
 
 	Build     buildCommand     `cmd:"" help:"Work out every figure and write the workbook."`
 	Watch     watchCommand     `cmd:"" help:"Build, serve the workbook to this computer alone, and build again whenever a file is saved."`
@@ -36,6 +38,28 @@ type commands struct {
 	Tools     toolsCommand     `cmd:"" help:"Say what is missing on this machine (browser, chart script) and how to get it."`
 	Complete  completeCommand  `cmd:"" help:"Print a script by which a shell completes commands and options."`
 	Manual    manualCommand    `cmd:"" help:"Print the manual page, for man: rickyard manual > rickyard.1"`
+}
+
+// A versionFlag shows the version; a noticesFlag the licences too.
+type (
+	versionFlag bool
+	noticesFlag bool
+)
+
+// BeforeReset stops before a command is asked for.
+func (versionFlag) BeforeReset(app *kong.Kong, context *kong.Context) error {
+	fmt.Fprintln(app.Stdout, "rickyard "+version)
+	if slices.Contains(context.Args, "--notices") {
+		fmt.Fprint(app.Stdout, "\n"+cmp.Or(templates.Notices(), "This program was built without the licences of its parts; see README.md.\n"))
+	}
+	app.Exit(0)
+	return nil
+}
+
+// BeforeReset does what --version --notices does.
+func (noticesFlag) BeforeReset(app *kong.Kong, context *kong.Context) error {
+	context.Args = append(context.Args, "--notices")
+	return versionFlag(true).BeforeReset(app, context)
 }
 
 func main() {
@@ -55,7 +79,6 @@ func run(args []string, out, errOut io.Writer) int {
 	parser, err := kong.New(&cmd,
 		kong.Name("rickyard"),
 		kong.Description("Turns a farm's YAML data and Markdown chapters into a workbook in which every number is worked out."),
-		kong.Vars{"version": "rickyard " + version + "\n\n" + templates.ChartScriptNotices()},
 		kong.Writers(out, errOut),
 		kong.Exit(func(code int) { exit = code }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),

@@ -5,21 +5,32 @@ package publish
 import (
 	"bytes"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 )
 
+// The variables by which the tests' own program is told to publish: once, or until
+// it is killed.
 const (
-	asUser = "RICKYARD_PUBLISH_AS_USER" // the folder to publish to
-	nobody = 65534
+	asUser  = "RICKYARD_PUBLISH_ONCE"
+	forever = "RICKYARD_PUBLISH_FOREVER"
+	nobody  = 65534
 )
 
-// As another user, TestMain publishes and says how it went.
+// TestMain publishes, if it is told to, and says how it went.
 func TestMain(m *testing.M) {
+	for n := 0; os.Getenv(forever) != ""; n++ {
+		if _, err := Folder(os.Getenv(forever), edition(n%3)); err != nil {
+			fmt.Println(err)
+			os.Exit(1)
+		}
+	}
 	dir := os.Getenv(asUser)
 	if dir == "" {
 		os.Exit(m.Run())
@@ -143,4 +154,47 @@ func TestFullDisk(t *testing.T) {
 	alone(t, parent, "public")
 	warnings, err = Folder(dir, edition(2))
 	quiet(t, warnings, err)
+}
+
+// Two programs publish into one folder without end and are killed at any moment: the
+// folder always holds one edition, whole, and the next build tidies up. The kills
+// are 300 if RICKYARD_LONG is set.
+func TestKilled(t *testing.T) {
+	kills := 8
+	if os.Getenv("RICKYARD_LONG") != "" {
+		kills = 300
+	}
+	parent := t.TempDir()
+	dir := filepath.Join(parent, "public")
+	warnings, err := Folder(dir, edition(0))
+	quiet(t, warnings, err)
+	put(t, filepath.Join(dir, ".gitignore"), "*")
+	r := rand.New(rand.NewPCG(19, 6))
+	for k := range kills {
+		var running []*exec.Cmd
+		for range 2 {
+			cmd := exec.Command(os.Args[0])
+			cmd.Env = append(os.Environ(), forever+"="+dir)
+			if err := cmd.Start(); err != nil {
+				t.Fatal(err)
+			}
+			running = append(running, cmd)
+		}
+		time.Sleep(20*time.Millisecond + time.Duration(r.IntN(200_000))*time.Microsecond)
+		for _, cmd := range running {
+			_ = cmd.Process.Kill()
+			_ = cmd.Wait() // that it was killed is no news
+		}
+		got := holds(t, dir)
+		delete(got, ".gitignore") // may still be on its way
+		if !same(got, edition(0)) && !same(got, edition(1)) && !same(got, edition(2)) {
+			t.Fatalf("after kill %d: %v", k, got)
+		}
+		warnings, err := Folder(dir, edition(k%3))
+		quiet(t, warnings, err)
+		if text, _ := os.ReadFile(filepath.Join(dir, ".gitignore")); string(text) != "*" {
+			t.Fatalf("after kill %d .gitignore is lost", k)
+		}
+		alone(t, parent, "public")
+	}
 }
