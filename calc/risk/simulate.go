@@ -468,8 +468,10 @@ func (w *worker) block(o *Outcomes, block int) {
 		if limit := w.lanes.Of(w.limit, l); limit > 0 {
 			o.limit[run] = limit
 		}
-		for _, x := range append(bank, o.income[run*years:(run+1)*years]...) {
-			o.faulty[run] = o.faulty[run] || x-x != 0
+		for _, row := range [][]float64{bank, o.income[run*years : (run+1)*years]} {
+			for _, x := range row {
+				o.faulty[run] = o.faulty[run] || x-x != 0
+			}
 		}
 	}
 }
