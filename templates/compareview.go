@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
@@ -198,7 +199,7 @@ func (p *page) cannotPay() *tree.Element {
 			continue
 		}
 		reason, _ := p.Graph.Base().None(f)
-		list.Add(checked(tree.E("span.mark.fail", txt(p.words.Say("compare_cannot_mark"))), txt(s.Name), txt(sentence(p.say(reason)))))
+		list.Add(checked(tree.E("span.mark.fail", txt(p.words.Say("compare_cannot_mark"))), txt(s.Name), tree.Join(txt(sentence(p.say(reason))))))
 	}
 	if len(list.Kids) == 0 {
 		return nil
@@ -271,10 +272,43 @@ func (p *page) livingTable(own, help payer, ownNone, helpNone bool, title string
 	return t
 }
 
-// show is a measure in a sentence.
+// show is a measure in a sentence, its unit in words.
 func (p *page) show(of payer, name string) tree.Nodes {
 	f := p.measure(of, name)
-	return p.figure(f, p.shown(f))
+	return p.figure(f, p.inSentence(f))
+}
+
+// inSentence writes a value as in a sentence: hours, and what is per hour or
+// per hectare, in words.
+func (m *maker) inSentence(f *figures.Figure) string {
+	if _, none := m.Graph.Base().None(f); none {
+		return m.words.Say("none_text")
+	}
+	unit := f.Unit
+	if m.grows(f) {
+		unit = m.Graph.Units.Larger(f.Current(), unit)
+	}
+	hour := m.Graph.Units.Must("h")
+	money := m.Graph.Units.Money()
+	switch {
+	case unit.String() == hour.String():
+		if number := m.Style.Figures(f.Current(), unit, f.Step); number == "1" {
+			return m.words.Say("hour_words", number)
+		} else {
+			return m.words.Say("hours_words", number)
+		}
+	case unit.String() == money.Per(hour).String():
+		return m.words.Say("per_hour_words", m.Style.Text(f.Current()*hour.ToBase(1), money, f.Step))
+	}
+	return m.shown(f)
+}
+
+// inWords writes a number up to twelve as a word.
+func (w *Words) inWords(n int) string {
+	if words := strings.Fields(w.text["numbers_words"]); n >= 0 && n < len(words) {
+		return words[n]
+	}
+	return w.Number(float64(n), 0)
 }
 
 // livingShort tells in a sentence what it takes one enterprise to earn the
@@ -284,15 +318,11 @@ func (p *page) livingShort(s *enterprise.Spec) tree.Nodes {
 		if of.Spec != s {
 			continue
 		}
-		args := []any{p.targetText()}
-		for _, name := range []string{"scale", "land", "capital_needed", "hours", "hired_hours"} {
-			args = append(args, p.show(of, name))
-		}
-		text := tree.E("p", phrase(p.words.Say("living_short"), args...))
+		nodes := p.says("living_short", p.targetText(), p.list(p.needs(of)))
 		for _, more := range p.beyond(of) {
-			text.Add(tree.Text(" "), more)
+			nodes = append(nodes, tree.E("p", more))
 		}
-		return tree.Nodes{text}
+		return nodes
 	}
 	f := p.measure(payer{s, enterprise.LivingHiredWord}, "scale")
 	if f == nil {
@@ -302,28 +332,51 @@ func (p *page) livingShort(s *enterprise.Spec) tree.Nodes {
 	return p.says("living_none", p.targetText(), p.say(reason))
 }
 
-// beyond tells what an enterprise would need at the scale that pays and the
-// farm or its markets do not have, in sentences.
-func (p *page) beyond(of payer) []tree.Nodes {
-	var texts, over []tree.Nodes
-	name := p.words.Mid(of.Name)
-	var seen []string
+// needs lists what an enterprise needs to earn the target. Nought is a word, and
+// land is left out where the scale is itself an area.
+func (p *page) needs(of payer) []tree.Nodes {
+	needs := []tree.Nodes{p.show(of, "scale")}
+	var without []tree.Nodes
+	switch land := p.measure(of, "land"); {
+	case land.Current() == 0:
+		without = append(without, phrase(p.words.Say("needs_no_land")))
+	case p.measure(of, "scale").Type.Dimension != land.Type.Dimension:
+		needs = append(needs, phrase(p.words.Say("needs_land"), p.show(of, "land")))
+	}
+	needs = append(needs, phrase(p.words.Say("needs_capital"), p.show(of, "capital_needed")), phrase(p.words.Say("needs_hours"), p.show(of, "hours")))
+	if p.value(of, "hired_hours") > 0 {
+		needs = append(needs, phrase(p.words.Say("needs_hired"), p.show(of, "hired_hours")))
+	} else {
+		without = append(without, phrase(p.words.Say("needs_no_hired")))
+	}
+	return append(needs, without...)
+}
+
+// A lack is what an enterprise would need at the scale that pays, and the farm or
+// its markets do not have.
+type lack struct {
+	of    string // a channel, or land
+	need  *figures.Figure
+	limit tree.Nodes
+	land  bool
+}
+
+// lacks lists what an enterprise would need beyond what there is.
+func (p *page) lacks(of payer) []lack {
+	var lacks []lack
+	seen := map[string]bool{}
 	for _, l := range of.Lines {
 		for _, c := range l.Through {
 			id := c.Channel.Name
 			takings, limit := p.measure(of, "takings."+id), p.Graph.Lookup("prices.channels."+id+".limit")
-			if takings == nil || limit == nil || slices.Contains(seen, id) {
+			if takings == nil || limit == nil || seen[id] {
 				continue
 			}
-			seen = append(seen, id)
+			seen[id] = true
 			if takings.Current() > limit.Current()*(1+1e-9) {
-				label := p.Facts["prices.channels."+id+".label"]
-				over = append(over, phrase(p.words.Say("beyond_market_item"), p.words.Mid(p.say(label)), p.figure(takings, p.shown(takings)), p.figure(limit, p.shown(limit))))
+				lacks = append(lacks, lack{p.say(p.Facts["prices.channels."+id+".label"]), takings, p.figure(limit, p.shown(limit)), false})
 			}
 		}
-	}
-	if len(over) > 0 {
-		texts = append(texts, phrase(p.words.Say("beyond_market"), name, p.list(over)))
 	}
 	land := p.measure(of, "land")
 	has, kinds := 0.0, []string{}
@@ -334,9 +387,42 @@ func (p *page) beyond(of payer) []tree.Nodes {
 		}
 	}
 	if len(kinds) > 0 && land.Current() > has*(1+1e-9) {
-		texts = append(texts, phrase(p.words.Say("beyond_land"), name, p.figure(land, p.shown(land)), p.Style.Text(has, land.Unit, 0)))
+		lacks = append(lacks, lack{p.words.Say("compare_land"), land, tree.Nodes{txt(p.Style.Text(has, land.Unit, 0))}, true})
+	}
+	return lacks
+}
+
+// beyond tells what an enterprise lacks in sentences.
+func (p *page) beyond(of payer) []tree.Nodes {
+	var texts, over []tree.Nodes
+	name := p.words.Mid(of.Name)
+	for _, l := range p.lacks(of) {
+		need := p.figure(l.need, p.shown(l.need))
+		if l.land {
+			texts = append(texts, phrase(p.words.Say("beyond_land"), name, need, l.limit))
+		} else {
+			over = append(over, phrase(p.words.Say("beyond_market_item"), p.words.Mid(l.of), need, l.limit))
+		}
+	}
+	if len(over) > 0 {
+		texts = slices.Insert(texts, 0, phrase(p.words.Say("beyond_market"), name, p.list(over)))
 	}
 	return texts
+}
+
+// shortOf is the table of what enterprises lack.
+func (p *page) shortOf(payers []payer) tree.Nodes {
+	body := tree.E("tbody")
+	for _, of := range payers {
+		for _, l := range p.lacks(of) {
+			body.Add(tree.E("tr", rowHead(of.Name), tree.E("td", txt(l.of)), tree.E("td.n", p.refer(l.need, p.shown(l.need), true)), tree.E("td.n", l.limit)))
+		}
+	}
+	if len(body.Kids) == 0 {
+		return nil
+	}
+	head := tree.E("tr", p.headCell("", p.words.Say("compare_enterprise")), p.headCell("", p.words.Say("beyond_what")), p.headCell("n", p.words.Say("beyond_needed")), p.headCell("n", p.words.Say("beyond_limit")))
+	return p.captioned("table.plain", " snug", phrase(p.words.Say("beyond_title")), nil, tree.E("thead", head), body)
 }
 
 // tradeOffs are the measures that readings weigh against each other.
@@ -354,18 +440,7 @@ func (p *page) reading(title tree.Nodes) tree.Nodes {
 	if f := p.Graph.Lookup(enterprise.Target); f != nil {
 		target = p.figure(f, p.shown(f))
 	}
-	switch {
-	case len(p.Enterprises) == 1 && len(payers) == 1:
-		say("reading_one", p.Enterprises[0].Name, target)
-	case len(p.Enterprises) == 1:
-		say("reading_one_none", p.Enterprises[0].Name, target)
-	case len(payers) == 0:
-		say("reading_none", len(p.Enterprises), target)
-	case len(payers) == len(p.Enterprises):
-		say("reading_all", len(payers), target)
-	default:
-		say("reading_some", len(payers), len(p.Enterprises), target)
-	}
+	texts = append(texts, p.howMany(len(payers), target))
 	var own, help []tree.Nodes
 	for _, of := range payers {
 		if of.word == enterprise.LivingWord {
@@ -375,47 +450,83 @@ func (p *page) reading(title tree.Nodes) tree.Nodes {
 		}
 	}
 	if len(own) > 0 {
-		say("reading_own", p.list(own))
+		say("reading_own", p.fewOf(own))
 	}
 	if len(help) > 0 {
-		say("reading_help", p.list(help))
+		say("reading_help", p.fewOf(help))
 	}
 	for _, of := range payers {
 		if best := p.bestIn(payers, of); len(best) > 0 {
-			texts = append(texts, tree.Join(phrase(p.words.Say("reading_best"), p.words.Mid(of.Name), p.list(best)), tree.Text(" "), p.but(payers, of)))
+			texts = append(texts, p.but(payers, of, p.list(best)))
 		}
 	}
 	p.readWages(payers, say)
 	p.readWinter(payers, say)
-	for _, of := range payers {
-		if more := p.beyond(of); len(more) > 0 {
-			var text tree.Nodes
-			for i, sentence := range more {
-				if i > 0 {
-					text = append(text, tree.Text(" "))
-				}
-				text = append(text, sentence...)
-			}
-			texts = append(texts, text)
-		}
-	}
 	var others []tree.Nodes
 	for _, of := range p.others() {
-		others = append(others, p.item(of, "net_margin"))
+		others = append(others, p.orLoss(of))
 	}
 	if len(others) > 0 {
-		say("reading_cannot", p.list(others))
+		say("reading_cannot", p.fewOf(others))
 	}
 	list := tree.E("ul")
 	for _, text := range texts {
 		list.Add(tree.E("li", text))
 	}
-	return tree.Nodes{p.part("reading", p.section(), title).Add(list)}
+	return tree.Nodes{p.part("reading", p.section(), title).Add(list, p.shortOf(payers))}
+}
+
+// howMany tells how many of the enterprises reach the target alone.
+func (p *page) howMany(some int, target any) tree.Nodes {
+	all := len(p.Enterprises)
+	say := func(word string, args ...any) tree.Nodes { return phrase(p.words.Say(word), append(args, target)...) }
+	switch {
+	case all == 1 && some == 1:
+		return say("reading_one", p.words.Mid(p.Enterprises[0].Name))
+	case all == 1:
+		return say("reading_one_none", p.words.Mid(p.Enterprises[0].Name))
+	case some == 0 && all == 2:
+		return say("reading_none_two")
+	case some == 0:
+		return say("reading_none", p.words.inWords(all))
+	case some == all && all == 2:
+		return say("reading_all_two")
+	case some == all:
+		return say("reading_all", p.words.inWords(all))
+	case some == 1:
+		return say("reading_some_one", p.words.inWords(all))
+	}
+	return say("reading_some", upperFirst(p.words.inWords(some)), p.words.inWords(all))
 }
 
 // item is an enterprise in a list, with a measure of it.
 func (p *page) item(of payer, measure string) tree.Nodes {
 	return tree.Join(txt(p.words.Mid(of.Name)+" ("), p.show(of, measure), tree.Text(")"))
+}
+
+// orLoss is an enterprise in a list with what it earns; less than nothing is a
+// loss.
+func (p *page) orLoss(of payer) tree.Nodes {
+	f := p.measure(of, "net_margin")
+	if f.Current() >= 0 {
+		return p.item(of, "net_margin")
+	}
+	return tree.Join(txt(p.words.Mid(of.Name)+" ("), phrase(p.words.Say("reading_loss"), p.figure(f, strings.TrimPrefix(p.shown(f), "−"))), tree.Text(")"))
+}
+
+// fewOf lists the first of some texts; a table beside them has the rest.
+func (p *page) fewOf(texts []tree.Nodes) tree.Nodes {
+	if len(texts) <= mostNamed+1 {
+		return p.list(texts)
+	}
+	var first tree.Nodes
+	for i, text := range texts[:mostNamed] {
+		if i > 0 {
+			first = append(first, tree.Text(", "))
+		}
+		first = append(first, text...)
+	}
+	return phrase(p.words.Say("reading_more"), first, p.words.inWords(len(texts)-mostNamed))
 }
 
 // bestIn tells by what measures an enterprise is the best of all.
@@ -456,18 +567,22 @@ func (p *page) place(payers []payer, of payer, name string, more bool) int {
 	return place
 }
 
-// but tells what speaks most against an enterprise that is first in something.
-func (p *page) but(payers []payer, of payer) tree.Nodes {
+// but tells what an enterprise is best in, and what speaks most against it.
+func (p *page) but(payers []payer, of payer, best tree.Nodes) tree.Nodes {
 	worst, at := "", 1
 	for _, m := range tradeOffs {
 		if place := p.place(payers, of, m.name, m.more); place > at && !math.IsNaN(p.value(of, m.name)) {
 			worst, at = m.name, place
 		}
 	}
-	if worst == "" {
-		return phrase(p.words.Say("reading_unbeaten"))
+	switch {
+	case worst == "":
+		return phrase(p.words.Say("reading_unbeaten"), of.Name, best)
+	case at == len(payers):
+		return phrase(p.words.Say("reading_best_but"), of.Name, best, phrase(p.words.Say("reading_but_last_"+worst), p.show(of, worst)))
 	}
-	return phrase(p.words.Say("reading_but"), at, len(payers), p.words.Say("reading_for_"+worst), p.show(of, worst))
+	return phrase(p.words.Say("reading_best_but"), of.Name, best,
+		phrase(p.words.Say("reading_but"), p.words.inWords(at), p.words.inWords(len(payers)), p.words.Say("reading_for_"+worst), p.show(of, worst)))
 }
 
 func (p *page) readWages(payers []payer, say func(string, ...any)) {
@@ -486,17 +601,26 @@ func (p *page) readWages(payers []payer, say func(string, ...any)) {
 		if len(payers) == 1 {
 			word = "reading_wage_one"
 		}
-		say(word, p.figure(wage, p.shown(wage)))
+		say(word, p.figure(wage, p.inSentence(wage)))
 		return
 	}
-	say("reading_wage_below", p.figure(wage, p.shown(wage)), p.list(below))
+	say("reading_wage_below", p.figure(wage, p.inSentence(wage)), p.fewOf(below))
 }
 
 // mostNamed is how many enterprises a sentence names; of more it names the
 // first.
 const mostNamed = 5
 
-func (p *page) readWinter(payers []payer, say func(string, ...any)) {
+// winter names the four months in which little grows.
+func (p *page) winter() string {
+	first, last := 10, 1
+	if place := p.Graph.Lookup("farm.latitude"); place != nil && place.Current() < 0 {
+		first, last = 4, 7
+	}
+	return p.words.Say("formula_months", p.say(say.Months[first]), p.say(say.Months[last]))
+}
+
+func (p *page) readWinter(payers []payer, tell func(string, ...any)) {
 	var with []payer
 	for _, of := range payers {
 		if p.value(of, "winter_income") > 0 {
@@ -515,11 +639,13 @@ func (p *page) readWinter(payers []payer, say func(string, ...any)) {
 	switch {
 	case len(payers) == 0:
 	case len(in) == 0:
-		say("reading_winter_none")
+		tell("reading_winter_none", p.winter())
+	case count > mostNamed && count == len(payers):
+		tell("reading_winter_all", p.winter(), p.words.inWords(count), p.list(in))
 	case count > mostNamed:
-		say("reading_winter_many", count, len(payers), p.list(in))
+		tell("reading_winter_many", p.winter(), p.words.inWords(count), p.words.inWords(len(payers)), p.list(in))
 	default:
-		say("reading_winter", p.list(in))
+		tell("reading_winter", p.winter(), p.list(in))
 	}
 }
 
@@ -712,7 +838,7 @@ func (p *page) swings(s *enterprise.Spec, title, note tree.Nodes) tree.Nodes {
 	if paying != nil {
 		heads = append(heads, p.words.Say("swing_pays"))
 	}
-	none := tree.Nodes{txt(p.say("none"))}
+	none := tree.Nodes{txt(p.words.Say("swing_never"))}
 	body := tree.E("tbody")
 	for _, swing := range swings {
 		f := swing.Input
@@ -724,7 +850,7 @@ func (p *page) swings(s *enterprise.Spec, title, note tree.Nodes) tree.Nodes {
 		}
 		amount := func(x float64) *tree.Element {
 			if math.IsNaN(x) {
-				return sortCell(x, none)
+				return sortCell(x, tree.Nodes{tree.Text("–")})
 			}
 			return sortCell(x, tree.Nodes{txt(p.Style.Text(x, p.Graph.Units.Money(), 1))})
 		}

@@ -303,5 +303,8 @@ func (p *page) inline(ref *content.FigureRef) tree.Nodes {
 		p.fail(wrongSeries(f, ref.Formula), ref.Formula)
 		return nil
 	}
+	if _, none := p.Graph.Base().None(f); none {
+		return p.figure(f, p.words.Say("none_text"))
+	}
 	return p.figure(f, p.shown(f))
 }

@@ -9,6 +9,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/sheet"
@@ -593,19 +594,69 @@ func (p *page) checks(block *content.TableBlock, title tree.Nodes) tree.Nodes {
 	list := tree.E("ul")
 	for _, f := range p.Graph.All() {
 		if f.Type.Truth() && f.Type.Len == 0 && !f.Hidden && p.within(f, block.Of) {
-			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), txt(p.why(f))))
+			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), p.why(f)))
 		}
 	}
 	return tree.Nodes{p.part("checks", p.section(), title).Add(list)}
 }
 
-// why says a check with its numbers put in.
-func (p *page) why(f *figures.Figure) string {
-	return p.putIn(p.speak(f), func(of *figures.Figure) string { return p.words.Mid(p.label(of, p.scope())) })
+// why says the figure of a check and what is asked of it: how many of several
+// hold, or the value with its limit.
+func (p *page) why(f *figures.Figure) tree.Nodes {
+	called := func(of *figures.Figure) string { return p.words.Mid(p.label(of, p.scope())) }
+	if f.Formula == nil {
+		return nil
+	}
+	r := reader{maker: p.maker, of: f}
+	part := f.Formula.Read()
+	if all, hold := p.conditions(part); all > 1 {
+		if all == hold {
+			return phrase(p.words.Say("all_hold"), p.words.inWords(all))
+		}
+		return phrase(p.words.Say("some_hold"), p.words.inWords(hold), p.words.inWords(all))
+	}
+	asked := map[string]string{">=": "asked_least", "<=": "asked_most", ">": "asked_more", "<": "asked_less", "is": "asked_is", "is not": "asked_is_not"}[part.Op]
+	if asked == "" {
+		return tree.Join(txt(p.putIn(p.speak(f), called)))
+	}
+	side := func(of formula.Reading) string {
+		s := r.say(of, bindSum)
+		if len(s) == 1 && s[0].of != nil {
+			return p.inSentence(s[0].of)
+		}
+		if put := p.putIn(s, called); put != "" {
+			return put
+		}
+		return inWords(s, called)
+	}
+	return phrase(p.words.Say(asked), side(part.Args[0]), side(part.Args[1]))
+}
+
+// conditions counts the yes-or-no figures that a check joins, and those that
+// hold; 0 if it is no row of such figures.
+func (p *page) conditions(part formula.Reading) (all, hold int) {
+	switch part.Op {
+	case "and":
+		for _, a := range part.Args {
+			n, m := p.conditions(a)
+			if n == 0 {
+				return 0, 0
+			}
+			all, hold = all+n, hold+m
+		}
+	case "name":
+		if f := p.Graph.Lookup(part.Name.Full); f != nil && f.Type.Truth() {
+			all = 1
+			if p.Graph.Base().Holds(f) {
+				hold = 1
+			}
+		}
+	}
+	return all, hold
 }
 
 // checked is a line of a list of checks: a mark, what it is of, and why.
-func checked(mark *tree.Element, what, why tree.Text) *tree.Element {
+func checked(mark *tree.Element, what tree.Text, why tree.Nodes) *tree.Element {
 	return tree.E("li", mark, tree.Text(" "), tree.E("span.what", what), tree.Text(" "), tree.E("span.why", why))
 }
 

@@ -226,7 +226,7 @@ func (b *Workbook) text(f *figures.Figure) string {
 		return b.Style.Words("no")
 	}
 	if _, none := b.Graph.Base().None(f); none {
-		return b.Style.Words("none")
+		return "–"
 	}
 	if c := f.Type.Choices; c != nil {
 		return c.Word(f.Current()).In(b.Style.Language)

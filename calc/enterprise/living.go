@@ -276,8 +276,6 @@ func (l *living) outputs(d *figures.Declaration, word string, how say.Text, cone
 			switch {
 			case strings.HasSuffix(m.name, "hours"):
 				o.Step, o.Larger = 1, false
-			case m.name == "capital_needed" || m.name == "margin_per_hectare":
-				o.Figures = 3
 			case m.name == "land":
 				o.InLand = true
 			}
@@ -285,7 +283,7 @@ func (l *living) outputs(d *figures.Declaration, word string, how say.Text, cone
 		}
 		s.measures = append(s.measures, out)
 	}
-	s.winter = add("winter_income", "Cash in winter", "sales less costs of the four months in which little grows, before overheads", figures.Output{Unit: money, Figures: 3})
+	s.winter = add("winter_income", "Cash in winter", "sales less costs of the four months in which little grows, before overheads", figures.Output{Unit: money})
 	for _, r := range l.routes {
 		label := say.With("Takings through %s", strings.ReplaceAll(r.id, "_", " "))
 		s.routes = append(s.routes, add("takings."+r.id, label, at(label), figures.Output{Unit: money}))
