@@ -135,7 +135,7 @@ func engineTexts(t *testing.T) map[string]string {
 		case *ast.BinaryExpr:
 			t.Errorf("%s: texts are joined with +, which no language file can translate; use say.With", place)
 		case *ast.CallExpr: // a conversion of what is not a constant
-			if name, ok := e.Fun.(*ast.SelectorExpr); ok && name.Sel.Name == "Text" && !slices.ContainsFunc(converted, func(file string) bool { return strings.Contains(place, file) }) {
+			if name, ok := e.Fun.(*ast.SelectorExpr); ok && l.info.Types[name].IsType() && !slices.ContainsFunc(converted, func(file string) bool { return strings.Contains(place, file) }) {
 				t.Errorf("%s: a text that is not a constant is taken for the program's own; use say.Own", place)
 			}
 		}

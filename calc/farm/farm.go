@@ -141,7 +141,7 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	engines = append(engines, happened.Engines...)
 	var texts []figures.Definition
 	for name, words := range w.Facts {
-		texts = append(texts, figures.Definition{Name: name, Label: say.Text(name), Place: f.Place, Words: words, Hidden: true})
+		texts = append(texts, figures.Definition{Name: name, Label: say.Own(name), Place: f.Place, Words: words, Hidden: true})
 	}
 	slices.SortFunc(texts, func(a, b figures.Definition) int { return strings.Compare(a.Name, b.Name) })
 	definitions = slices.Concat(definitions, declared.Definitions, happened.Definitions, texts, chapters)

@@ -165,7 +165,7 @@ type maker struct {
 // declare takes the engines in.
 func (b *builder) declare(engines []*Engine) {
 	for _, e := range engines {
-		node := &Figure{Definition: &Definition{Name: e.Name, Label: say.Text(e.Name), Hidden: true}, graph: b.Graph}
+		node := &Figure{Definition: &Definition{Name: e.Name, Label: say.Own(e.Name), Hidden: true}, graph: b.Graph}
 		node.made = &maker{Engine: e, node: node}
 		node.made.run = e.Declare(&Declaration{b, node})
 		b.all = append(b.all, node)

@@ -23,7 +23,7 @@ func (d *Declaration) Rounds(r *Rounds, want string) (in *In, ok bool) {
 	}
 	name := want + "." + r.Name
 	if !d.Has(name) {
-		f := &Figure{Definition: &Definition{Name: name, Label: say.Text(name), Found: "as it is in each year", Hidden: true},
+		f := &Figure{Definition: &Definition{Name: name, Label: say.Own(name), Found: "as it is in each year", Hidden: true},
 			graph: d.b.Graph, again: &again{rounds: r, name: want}}
 		d.b.byName[name] = f
 		d.b.all = append(d.b.all, f)
