@@ -13,6 +13,14 @@ func TestPlantsInRows(t *testing.T) {
 	near(t, "bed", call(t, "plants_in_bed", 20*foot, 3*foot, 12*inch, 12*inch)[0], 60, 0)
 	// 30 / 0.3 is a hair below 100 in binary fractions.
 	near(t, "30 m at 30 cm", call(t, "plants_in_row", 30.0, 0.3)[0], 100, 0)
+	// The noise of a few operations grows with the number: a part in a thousand
+	// million of a million is a thousandth.
+	near(t, "a million, but for the noise", call(t, "plants_in_row", 999_999.9999, 1.0)[0], 1e6, 0)
+	near(t, "one short of a million", call(t, "plants_in_row", 999_999.99, 1.0)[0], 999_999, 0)
+	near(t, "one short of two", call(t, "plants_in_row", 1.999_999, 1.0)[0], 1, 0)
+	near(t, "a million seeds, but for the noise", call(t, "seeds_needed", 1_000_000.0001, 0.0, 1.0)[0], 1e6, 0)
+	near(t, "one more than a million seeds", call(t, "seeds_needed", 1_000_000.01, 0.0, 1.0)[0], 1_000_001, 0)
+	near(t, "one more than one", call(t, "seeds_needed", 1.000_001, 0.0, 1.0)[0], 2, 0)
 	near(t, "no room", call(t, "plants_in_row", 0.2, 0.3)[0], 0, 0)
 	none(t, "no spacing", call(t, "plants_in_row", 30.0, 0.0))
 	none(t, "no spacing in a bed", call(t, "plants_in_bed", 30.0, 0.75, 0.25, -0.1))

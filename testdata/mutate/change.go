@@ -147,18 +147,15 @@ func around(n, about ast.Node) ast.Node {
 	case *ast.CallExpr, *ast.BinaryExpr, *ast.KeyValueExpr, *ast.AssignStmt, *ast.ReturnStmt, *ast.IndexExpr, *ast.SliceExpr, *ast.CaseClause:
 		return n
 	case *ast.BasicLit, *ast.Ident:
-		if about != nil {
-			return about
+		if about == nil {
+			return n
 		}
-	}
-	if about == nil {
-		return n
 	}
 	return about
 }
 
 // offBy is a number that a slip of the pen would make of another: one more of a
-// whole one, a tenth more of one with decimals.
+// whole one, a tenth more of one with decimals, and far more of next to nothing.
 func offBy(n *ast.BasicLit) (string, bool) {
 	switch n.Kind {
 	case token.INT:
@@ -166,8 +163,8 @@ func offBy(n *ast.BasicLit) (string, bool) {
 		return strconv.FormatInt(x+1, 10), err == nil
 	case token.FLOAT:
 		x, err := strconv.ParseFloat(n.Value, 64)
-		if x == 0 {
-			return "1.0", err == nil
+		if x < 1e-5 { // nothing, or room for the noise of float64
+			return "0.5", err == nil
 		}
 		return strconv.FormatFloat(x*1.1, 'g', -1, 64), err == nil
 	}
