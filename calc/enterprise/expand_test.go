@@ -276,7 +276,7 @@ func TestTables(t *testing.T) {
 			if !ok {
 				t.Fatalf("there is no table for %s", word)
 			}
-			printed, err := table.Print(d.Graph, style(d.Graph))
+			printed, err := table.Print(d.Graph, style(d.Units))
 			if err != nil {
 				t.Errorf("%s of %s: %v", word, s.ID, err)
 				continue
@@ -335,7 +335,7 @@ func TestBareEnterprise(t *testing.T) {
 		}
 		for _, word := range []string{"budget", "hours", "cash", "land", "capital"} {
 			table, _ := enterprise.Table(word, &specs[0])
-			if _, err := table.Print(g, style(g)); err != nil {
+			if _, err := table.Print(g, style(g.Units)); err != nil {
 				t.Errorf("%s, %s: %v", name, word, err)
 			}
 		}

@@ -76,7 +76,8 @@ func or(text, otherwise string) string {
 	return text
 }
 
-// graph works the farm out, with whatever more is given.
+// graph works the farm out with what is searched of it, with whatever more is
+// given.
 func (p *plot) graph(t testing.TB, more ...figures.Definition) (*figures.Graph, []enterprise.Spec) {
 	t.Helper()
 	units, err := quantity.NewSystem("GBP", []quantity.Thing{{Name: "crate"}})
@@ -111,30 +112,25 @@ func (p *plot) graph(t testing.TB, more ...figures.Definition) (*figures.Graph, 
 	definitions = append(definitions, enterprise.Definitions(specs, enterprise.Context{Currency: "GBP", People: []string{"a"}, Place: span("farm"), Units: units})...)
 	definitions = append(definitions, more...)
 	slices.SortStableFunc(definitions, func(a, b figures.Definition) int { return strings.Compare(a.Name, b.Name) })
-	g, err := figures.Build(units, 3, definitions, enterprise.Functions...)
+	g, err := searched(units, 3, definitions, specs)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return g, specs
 }
 
-func style(g *figures.Graph) *quantity.Style {
-	return quantity.NewStyle(g.Units, language.BritishEnglish)
+func style(units *quantity.System) *quantity.Style {
+	return quantity.NewStyle(units, language.BritishEnglish)
 }
 
-// second adds what the searches find to the figures they ran on.
-func second(t testing.TB, units *quantity.System, definitions []figures.Definition, g *figures.Graph, specs []enterprise.Spec) *figures.Graph {
-	t.Helper()
+// searched works figures out together with what is searched of the enterprises.
+func searched(units *quantity.System, years int, definitions []figures.Definition, specs []enterprise.Spec) (*figures.Graph, error) {
 	known := map[string]*figures.Definition{}
 	for i := range definitions {
 		known[definitions[i].Name] = &definitions[i]
 	}
-	more, engines := enterprise.Searches(specs, style(g), units, func(name string) *figures.Definition { return known[name] })
-	with, err := figures.BuildWith(units, 5, append(slices.Clone(definitions), more...), engines, slices.Concat(enterprise.Functions, trade.Functions)...)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return with
+	more, engines := enterprise.Searches(specs, style(units), func(name string) *figures.Definition { return known[name] })
+	return figures.BuildWith(units, years, append(slices.Clone(definitions), more...), engines, slices.Concat(enterprise.Functions, trade.Functions)...)
 }
 
 // demo is the demo farm as its files tell it. mosts replaces the largest scale
@@ -172,7 +168,7 @@ func loadDemo(t testing.TB, mosts map[string]string) *demo {
 	d.definitions = append(d.definitions, enterprise.Definitions(farm.Enterprises, enterprise.Context{
 		Currency: farm.Currency, People: people, Place: span("farm"), UsedBy: used, Units: farm.Units,
 	})...)
-	d.Graph, err = figures.Build(farm.Units, farm.Horizon, d.definitions, slices.Concat(enterprise.Functions, trade.Functions)...)
+	d.Graph, err = searched(farm.Units, farm.Horizon, d.definitions, farm.Enterprises)
 	if err != nil {
 		t.Fatal(err)
 	}

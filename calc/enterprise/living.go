@@ -9,21 +9,6 @@ import (
 	"rickyard/calc/say"
 )
 
-// A Why is what keeps an enterprise from paying.
-type Why string
-
-// The reasons.
-const (
-	NoTarget Why = "target"  // the farm names no target income, or the scale no span
-	Loss     Why = "loss"    // each unit costs more than it brings
-	Short    Why = "short"   // the margin falls short, and larger would be worse
-	Market   Why = "market"  // the margin falls short at the largest scale
-	NoLand   Why = "land"    // the same, where land sets the largest scale
-	NoHours  Why = "hours"   // it would pay, but takes more hours than the people have
-	TooDear  Why = "help"    // it would pay, but not the help that it takes
-	Unknown  Why = "unknown" // the margin itself has no answer
-)
-
 // Target is the figure that a living is measured against: money, or money in
 // a time, of which a year's is meant.
 const Target = "farm.target_income"
@@ -78,6 +63,7 @@ type route struct {
 type set struct {
 	word                               string
 	found, scale, steps, below, winter *figures.Out
+	target                             *figures.Out // of the best alone: the farm's, for a year
 	measures                           []*figures.Out
 	routes                             []*figures.Out
 }
@@ -87,7 +73,6 @@ type answer struct {
 	pays   bool
 	step   int      // from the least
 	tried  int      // steps up to the scale, or all there are if none pays
-	why    Why      // empty if it pays
 	reason say.Text // a plain sentence without its full stop; empty if it pays
 }
 
@@ -117,8 +102,9 @@ func LivingEngine(spec *Spec, style *quantity.Style) *figures.Engine {
 	}}
 }
 
-// LivingDefinitions are the formulas on what LivingEngine gives.
-func LivingDefinitions(spec *Spec, target *figures.Definition, units *quantity.System) []figures.Definition {
+// LivingDefinitions are the formulas on what LivingEngine gives. target says
+// whether the farm names one.
+func LivingDefinitions(spec *Spec, target bool) []figures.Definition {
 	var all []figures.Definition
 	add := func(word, name string, label, how say.Text, formula string) {
 		all = append(all, figures.Definition{Name: spec.ID + "." + word + "." + name, Label: say.With("%s, %s", label, how), Scope: spec.ID, Place: spec.Place, Formula: derived(spec, formula)})
@@ -126,12 +112,8 @@ func LivingDefinitions(spec *Spec, target *figures.Definition, units *quantity.S
 	for _, s := range livingSets {
 		if s.word != AtBestWord {
 			add(s.word, "pays", "Pays the target income", s.how, spec.ID+"."+s.word+".found is 1")
-		} else if target != nil {
-			aYear := ""
-			if target.Value.Unit.Dimension != units.Money().Dimension {
-				aYear = " * 1 year"
-			}
-			add(s.word, "part", "Part of the target", s.how, spec.ID+"."+s.word+".net_margin / ("+Target+aYear+") as 1 %")
+		} else if target {
+			add(s.word, "part", "Part of the target", s.how, spec.ID+"."+s.word+".net_margin / "+spec.ID+"."+s.word+".target as 1 %")
 		}
 	}
 	return all
@@ -257,7 +239,9 @@ func (l *living) outputs(d *figures.Declaration, word string, how say.Text, cone
 	money := l.units.Money()
 	s.found = add("found", "A scale was found", search, figures.Output{Unit: quantity.Unit{Factor: 1}, Hidden: true})
 	s.scale = add("scale", "Scale", search, figures.Output{Like: l.set})
-	if !best {
+	if best {
+		s.target = add("target", "Target income", "the farm's target income; a year of it, if it is money in a time", figures.Output{Unit: money, Hidden: true})
+	} else {
 		s.steps = add("steps", "Steps tried", search, figures.Output{Unit: quantity.Unit{Factor: 1}})
 		s.below = add("below", "Net margin one step below", "the net margin one step below the scale that pays", figures.Output{Unit: money})
 	}
@@ -319,18 +303,18 @@ func (e *extreme) take(at int, value float64) {
 }
 
 func (l *living) run(c *figures.Case) {
-	refuse := func(why Why, reason say.Text) {
+	refuse := func(reason say.Text) {
 		for i := range l.sets {
-			l.give(c, nil, &l.sets[i], answer{why: why, reason: reason})
+			l.give(c, nil, &l.sets[i], answer{reason: reason})
 		}
 	}
 	aim, ok := l.aim(c)
 	if !ok {
-		refuse(NoTarget, "the farm has no target income; write target_income, a sum of money, under inputs in data/farm.yaml")
+		refuse("the farm has no target income; write target_income, a sum of money, under inputs in data/farm.yaml")
 		return
 	}
 	if why, none := c.Why(l.target); none {
-		refuse(NoTarget, why)
+		refuse(why)
 		return
 	}
 	x := &scan{living: l, c: c, aim: aim, first: c.Of(l.least), size: c.Of(l.step), owners: -1, help: -1, anyHours: -1}
@@ -339,13 +323,13 @@ func (l *living) run(c *figures.Case) {
 	n := math.Floor((c.Of(l.most)-x.first)/x.size + 1e-9)
 	switch {
 	case math.IsNaN(n) || !(x.size > 0):
-		refuse(NoTarget, "the span of its scale has no answer")
+		refuse("the span of its scale has no answer")
 		return
 	case n < 0:
-		refuse(NoTarget, say.With("its largest scale, %s, is below its smallest, %s", l.text(l.most, c.Of(l.most)), l.text(l.least, x.first)))
+		refuse(say.With("its largest scale, %s, is below its smallest, %s", l.text(l.most, c.Of(l.most)), l.text(l.least, x.first)))
 		return
 	case n >= mostSteps:
-		refuse(NoTarget, "its scale has more than a million steps; make the step larger")
+		refuse("its scale has more than a million steps; make the step larger")
 		return
 	}
 	x.count = int(n) + 1
@@ -354,15 +338,15 @@ func (l *living) run(c *figures.Case) {
 	defer x.one.Free()
 	owners := x.answer(x.owners)
 	if !owners.pays {
-		owners.why, owners.reason = x.whyOwners()
+		owners.reason = x.whyOwners()
 	}
 	help := x.answer(x.help)
 	if !help.pays {
-		help.why, help.reason = x.whyHired()
+		help.reason = x.whyHired()
 	}
 	best := x.answer(x.bestHired.at)
 	if math.IsInf(x.bestHired.value, -1) {
-		best = answer{tried: x.count, why: Unknown, reason: "its net margin can't be worked out at any scale"}
+		best = answer{tried: x.count, reason: "its net margin can't be worked out at any scale"}
 	}
 	for i, a := range []answer{owners, help, best} {
 		l.give(c, x, &l.sets[i], a)
@@ -436,9 +420,9 @@ func (x *scan) months(in *figures.In) []float64 {
 
 // give gives the figures that tell of an answer.
 func (l *living) give(c *figures.Case, x *scan, s *set, a answer) {
-	outs := append(append([]*figures.Out{s.scale, s.below, s.winter}, s.measures...), s.routes...)
+	outs := append(append([]*figures.Out{s.scale, s.steps, s.below, s.winter, s.target}, s.measures...), s.routes...)
 	if !a.pays {
-		for _, out := range append(outs, s.steps) {
+		for _, out := range outs {
 			if out != nil {
 				c.None(out, a.reason)
 			}
@@ -448,6 +432,9 @@ func (l *living) give(c *figures.Case, x *scan, s *set, a answer) {
 	c.Give(s.found, 1)
 	if s.steps != nil {
 		c.Give(s.steps, float64(a.tried))
+	}
+	if s.target != nil {
+		c.Give(s.target, x.aim)
 	}
 	c.Give(s.scale, x.at(a.step))
 	const unknown = "it can't be worked out at that scale"

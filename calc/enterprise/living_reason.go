@@ -13,7 +13,7 @@ func derived(spec *Spec, formula string) source.Span {
 }
 
 // whyOwners tells why no step pays when the people do all the work.
-func (x *scan) whyOwners() (Why, say.Text) {
+func (x *scan) whyOwners() say.Text {
 	if x.anyHours < 0 {
 		return x.whyShort(x.best, "")
 	}
@@ -27,12 +27,12 @@ func (x *scan) whyOwners() (Why, say.Text) {
 		}
 	}
 	text := func(seconds float64) string { return x.style.Text(seconds, x.units.Must("h"), 1) }
-	return NoHours, say.With("the target is reached at %s, but the work then takes %s in %s and the owners have %s",
+	return say.With("the target is reached at %s, but the work then takes %s in %s and the owners have %s",
 		x.sizeOf(x.anyHours), text(needed[month]), say.Months[month], text(there[month]))
 }
 
 // whyHired tells why no step pays when help is hired.
-func (x *scan) whyHired() (Why, say.Text) {
+func (x *scan) whyHired() say.Text {
 	if x.anyHours < 0 && math.IsInf(x.bestHired.value, -1) {
 		return x.whyShort(x.best, "")
 	}
@@ -49,23 +49,23 @@ func (x *scan) whyHired() (Why, say.Text) {
 		}
 		return x.whyShort(x.bestHired, paid)
 	}
-	return TooDear, say.With("the help costs too much: the best scale is %s, which earns %s, %s below the target, %s",
+	return say.With("the help costs too much: the best scale is %s, which earns %s, %s below the target, %s",
 		x.sizeOf(x.bestHired.at), x.money(x.bestHired.value), x.money(x.aim-x.bestHired.value), paid)
 }
 
 // whyShort tells why the margin pays at no step, whatever the hours. top is the
 // step that leaves the most, and paid what was paid for help there, if anything.
-func (x *scan) whyShort(top extreme, paid say.Text) (Why, say.Text) {
+func (x *scan) whyShort(top extreme, paid say.Text) say.Text {
 	if x.answered == 0 {
 		x.stand(0)
 		if reason, none := x.one.Why(x.tell, x.net); none && reason != "" {
-			return Unknown, reason
+			return reason
 		}
-		return Unknown, "its net margin can't be worked out at any scale"
+		return "its net margin can't be worked out at any scale"
 	}
 	unit := x.Scale.Unit.Name
 	if x.bestGross.value <= 0 {
-		return Loss, say.With("each %s costs more than it brings: even at %s the sales are %s below the variable costs",
+		return say.With("each %s costs more than it brings: even at %s the sales are %s below the variable costs",
 			unit, x.sizeOf(x.bestGross.at), x.money(-x.bestGross.value))
 	}
 	best := say.With("it earns %s, %s below the target", x.money(top.value), x.money(x.aim-top.value))
@@ -73,19 +73,13 @@ func (x *scan) whyShort(top extreme, paid say.Text) (Why, say.Text) {
 		best = say.With("%s, %s", best, paid)
 	}
 	if top.at < x.count-1 {
-		return Short, say.With("at %s %s; nothing larger, up to %s, earns more", x.sizeOf(top.at), best, x.sizeOf(x.count-1))
-	}
-	why := Market
-	for _, f := range x.most.Figure().Leaves() {
-		if strings.HasPrefix(f.Name, "farm.land.") {
-			why = NoLand
-		}
+		return say.With("at %s %s; nothing larger, up to %s, earns more", x.sizeOf(top.at), best, x.sizeOf(x.count-1))
 	}
 	text := say.With("at %s, the largest possible, %s", x.sizeOf(top.at), best)
 	if x.Scale.Because != "" {
 		text = say.With("%s. The limit: %s", text, strings.TrimRight(x.Scale.Because, ". "))
 	}
-	return why, x.landOver(text, top.at)
+	return x.landOver(text, top.at)
 }
 
 // landOver tells as well of land that a step takes beyond what the farm has.

@@ -51,12 +51,12 @@ func WeightsOf(g *figures.Graph) []RankMeasure {
 
 // Searches are what is found of all enterprises: the scales at which they pay, and
 // their ranks. known gives what is defined under a name, or nil.
-func Searches(specs []Spec, style *quantity.Style, units *quantity.System, known func(string) *figures.Definition) ([]figures.Definition, []*figures.Engine) {
+func Searches(specs []Spec, style *quantity.Style, known func(string) *figures.Definition) ([]figures.Definition, []*figures.Engine) {
 	definitions, rank := Compare(specs, func(name string) bool { return known(name) != nil })
 	var engines []*figures.Engine
 	for i := range specs {
 		engines = append(engines, LivingEngine(&specs[i], style))
-		definitions = append(definitions, LivingDefinitions(&specs[i], known(Target), units)...)
+		definitions = append(definitions, LivingDefinitions(&specs[i], known(Target) != nil)...)
 	}
 	return definitions, append(engines, rank)
 }

@@ -129,7 +129,7 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	simulation := risk.NewSimulation(declared, f.Risk, definitions)
 	maps.Copy(w.Tables, simulation.Tables())
 	engines := declared.Engines
-	compared, searches := enterprise.Searches(f.Enterprises, f.Style, f.Units, lookup)
+	compared, searches := enterprise.Searches(f.Enterprises, f.Style, lookup)
 	definitions, engines = append(definitions, compared...), append(engines, searches...)
 	mix := &risk.FarmMix{Specs: f.Enterprises, Running: f.Running(), Channels: f.Channels, Units: f.Units, Place: f.Place}
 	for _, kind := range f.Plan.Land {
