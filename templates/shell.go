@@ -133,6 +133,9 @@ func (m *maker) back() []navItem {
 	if len(m.Book.Glossary) > 0 {
 		items = append(items, navItem{Title: m.words.Say("glossary"), Href: "glossary.html", Gloss: m.words.Say("glossary_gloss")})
 	}
+	if len(m.Warnings) > 0 {
+		items = append(items, navItem{Title: m.words.Say("look"), Href: "look.html", Gloss: m.words.Say("look_gloss")})
+	}
 	return append(items, navItem{Title: m.words.Say("all_figures"), Href: "figures.html", Gloss: m.words.Say("all_figures_gloss")})
 }
 
@@ -215,12 +218,12 @@ func (m *maker) single() {
 	for _, c := range m.chapters {
 		d.Body = append(d.Body, c.together)
 	}
-	d.Body = tree.Join(d.Body, m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary), m.work.together(), notices(m.words))
+	d.Body = tree.Join(d.Body, m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary), m.look(), m.work.together(), notices(m.words))
 	m.work.leadTogether(d.Body)
 	d.Data = m.json(m.work.allData())
 	back := m.back()
 	for i := range back {
-		back[i].Href = map[string]string{"glossary.html": "#glossary", "figures.html": "#workings"}[back[i].Href]
+		back[i].Href = map[string]string{"glossary.html": "#glossary", "look.html": "#look", "figures.html": "#workings"}[back[i].Href]
 	}
 	d.Parts = m.parts(-1, func(c *made) string { return "#" + c.Name }, back...)
 	m.write("workbook.html", d)

@@ -171,6 +171,7 @@ func (m *maker) make() {
 		return
 	}
 	m.glossaryPage()
+	m.lookPage()
 	m.work.settle()
 	m.assets()
 	m.opening()

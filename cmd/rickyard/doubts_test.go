@@ -32,6 +32,7 @@ var doubtful = []struct{ file, old, new, answered, want string }{
 // What is possible but hardly meant is built and warned of, with its place; an
 // answer in the data makes the warning an answered one.
 func TestDoubts(t *testing.T) {
+	var page string
 	warned := func(answer bool) (string, int) {
 		files := demoFiles(t)
 		for _, d := range doubtful {
@@ -57,6 +58,12 @@ func TestDoubts(t *testing.T) {
 				answered++
 			}
 		}
+		book.Drawer, book.Only = demoDrawer(t), []string{"goal"}
+		pages, err := book.Make()
+		if err != nil {
+			t.Fatal(err)
+		}
+		page = string(pages["look.html"])
 		return places.ReplaceAllString(out.String(), ": "), answered
 	}
 	got, answered := warned(false)
@@ -73,6 +80,11 @@ func TestDoubts(t *testing.T) {
 	got, answered = warned(true)
 	if answered != 8 || strings.Count(got, "look at this") != 2 {
 		t.Errorf("%d are answered, and said:\n%s", answered, got)
+	}
+	for _, want := range []string{"Two sheds are let to us", "The present scale is 62.5 batch", "The build-up comes to 70 batch", "data/farm.yaml:"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page has no %q", want)
+		}
 	}
 }
 
