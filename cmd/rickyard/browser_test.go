@@ -191,7 +191,7 @@ const charts = `[...document.querySelectorAll("figure.chart")].flatMap(f => {
 	if (shown.length !== 1) out.push(f.id + ": " + shown.length + " drawings are shown");
 	for (const s of shown) {
 		const b = s.getBoundingClientRect(), drawing = f.matches(".drawing");
-		if (b.width < 270 || b.height < 40) out.push(f.id + ": " + Math.round(b.width) + " by " + Math.round(b.height));
+		if (b.width < 260 || b.height < 40) out.push(f.id + ": " + Math.round(b.width) + " by " + Math.round(b.height));
 		if (drawing) continue;
 		const words = [...s.querySelectorAll("text")].flatMap(t => t.children.length ? [...t.children] : [t]);
 		const boxes = words.map(w => w.getBoundingClientRect());

@@ -105,7 +105,9 @@ type foot struct {
 
 // isRun tells months, years and other short names in a row, of which a few are
 // enough.
-func (c *Chart) isRun() bool { return len(c.Categories) >= 12 && widest(c.Categories) <= 62 }
+func (c *Chart) isRun() bool {
+	return c.Years || len(c.Categories) >= 12 && widest(c.Categories) <= 62
+}
 
 // lies tells that the names of the categories have no room beneath upright
 // bars: the bars then lie.
@@ -174,7 +176,7 @@ func (l *layout) foot(width float64) foot {
 			continue
 		}
 		room := float64(every)*slot - 6
-		if rest := float64(n-i) * slot; i > 0 && TextWidth(name, TextSize) > rest+l.right {
+		if rest := float64(n-i) * slot; i > 0 && TextWidth(name, TextSize) > rest+12 {
 			continue // the last one, that would leave the drawing
 		}
 		f.texts[i] = shorten(name, room)
@@ -197,7 +199,7 @@ func (l *layout) writeFoot(f foot, b box) {
 		x := b.x0 + (float64(i)+0.5)*slot
 		for k, line := range strings.Split(text, "\n") {
 			half := TextWidth(line, TextSize) / 2
-			l.write(line, max(half, min(x, l.w-half)), b.y1+6+LineHeight/2+float64(k)*LineHeight, "middle", "ct")
+			l.write(line, max(half, min(x, min(l.w, b.x1+12)-half)), b.y1+6+LineHeight/2+float64(k)*LineHeight, "middle", "ct")
 		}
 	}
 }
@@ -273,6 +275,13 @@ func (l *layout) sideNames() sideNames {
 		s.lines = append(s.lines, lines)
 		s.width = max(s.width, widest(lines))
 	}
+	high := 0.0
+	for _, lines := range s.lines {
+		high += float64(len(lines))*LineHeight + 2
+	}
+	if high > 200 { // they would not fit beside the plot
+		return sideNames{}
+	}
 	s.width += 22
 	return s
 }
@@ -297,7 +306,7 @@ func (s sideNames) write(l *layout, at, from []float64, b box) {
 		y[i] = max(at[i], edge+height(i)/2)
 		edge = y[i] + height(i)/2 + 2
 	}
-	edge = max(b.y1+LineHeight, b.y0+20)
+	edge = b.y1 + 4
 	for k := len(order) - 1; k >= 0; k-- {
 		i := order[k]
 		y[i] = min(y[i], edge-height(i)/2)

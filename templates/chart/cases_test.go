@@ -139,6 +139,27 @@ var chartCases = []struct {
 			{Name: "Sales", Values: []float64{4000, 16000, 12000, 5000}},
 			{Name: "Grant", Values: []float64{3500, 0, 0, 0}},
 			{Name: "Costs", Values: []float64{-9000, -7000, -5000, -4000}}}}},
+	{"stack-panels-target", chart.Chart{Kind: chart.Stack, Unit: "hours", Categories: months, Series: tasks(7),
+		Marks: []chart.Mark{{Name: "What two people have", Value: 140}}}},
+	{"stack-months-have", chart.Chart{Kind: chart.Stack, Unit: "hours", Categories: months, Series: tasks(3),
+		Marks: []chart.Mark{{Name: "What two people have", Value: gap, Values: wave(12, 120, 15)}}}},
+	{"stack-lying", chart.Chart{Kind: chart.Stack, Unit: "GBP", Categories: longNames[:6], Series: parts(6, 3)}},
+	{"stack-bar-table", chart.Chart{Kind: chart.Stack, Unit: "% of sales", Categories: longNames, Series: parts(8, 6)}},
+	{"lines-low", chart.Chart{Kind: chart.Lines, Unit: "GBP", Years: true, Lowest: true, Categories: fiveYears(), Series: []chart.Series{{Values: wave(60, 20000, 12000)}},
+		Marks: []chart.Mark{{Name: "Overdraft that the bank allows", Value: -6000}}}},
+	{"lines-band", chart.Chart{Kind: chart.Lines, Unit: "GBP", Years: true, Categories: fiveYears(), Series: []chart.Series{{Name: "Middle", Values: wave(60, 20000, 12000),
+		Low: wave(60, 2000, 12000), High: wave(60, 33000, 15000), LowName: "Worse in 1 of 10", HighName: "Better in 1 of 10"}}}},
+	{"lines-eight", chart.Chart{Kind: chart.Lines, Unit: "kg", Categories: months, Series: tasks(8)}},
+	{"sweep", chart.Chart{Kind: chart.Lines, Unit: "%", Highest: true, Categories: []string{"16", "18", "28", "60", "90"}, Along: []float64{16, 18, 28, 60, 90}, Across: "Age of the hens, weeks",
+		Series: []chart.Series{{Values: []float64{0, 0, 93, 80, 68}}}, Here: &chart.Place{At: 76, Shown: "76 weeks"}, HereWords: "this farm"}},
+	{"sweep-two", chart.Chart{Kind: chart.Lines, Unit: "GBP", Categories: []string{"7", "8", "9", "10", "11", "12"}, Along: []float64{7, 8, 9, 10, 11, 12}, Across: "Price, GBP/kg",
+		Series: []chart.Series{{Name: "Six batches", Values: []float64{-4100, -900, 2300, 5500, 8700, 11900}}, {Name: "Eight batches", Values: []float64{-5800, -1400, 3000, 7400, 11800, 16200}}},
+		Marks:  []chart.Mark{{Name: "Target", Value: 9000}}, Here: &chart.Place{At: 9.2, Shown: "9.20"}, HereWords: "this farm"}},
+	{"sweep-table", chart.Chart{Kind: chart.Heat, Unit: "GBP", Up: "Batches", Across: "Price, GBP/kg", Categories: []string{"7", "8", "9", "10"}, Along: []float64{7, 8, 9, 10},
+		Series: []chart.Series{{Name: "2", Values: []float64{-900, 700, 2300, 3900}}, {Name: "4", Values: []float64{-100, 3100, 6300, 9500}}}, Here: &chart.Place{At: 2}, HereRow: 1}},
+	{"heat-rows", chart.Chart{Kind: chart.Heat, Unit: "hours", Each: true, Categories: months, Series: []chart.Series{{Name: "Grass-fed beef", Values: wave(12, 300, 290)}, {Name: "Bees", Values: wave(12, 9, 8)}}}},
+	{"points-bunched", chart.Chart{Kind: chart.Points, Unit: "Capital, GBP", Across: "Land, ha", Categories: longNames,
+		Series: []chart.Series{{At: []float64{0, 0, 0.6, 0.7, 5.9, 6, 10.6, 190}, Values: []float64{87000, 88000, 121000, 122000, 106000, 161000, 86000, 240000}}}}},
 }
 
 func fiveYears() []string {
@@ -157,4 +178,78 @@ func wave(n int, mid, swing float64) []float64 {
 		out[i] = math.Round(mid + swing*math.Sin(float64(i)*2*math.Pi/12) + float64(i)*swing/40)
 	}
 	return out
+}
+
+var longNames = []string{"Pastured broilers on the upper field", "No-dig market garden", "Oyster mushrooms in the old stable", "Fruit tree nursery",
+	"Micro dairy with raw milk and yogurt", "Laying hens", "Woodland pigs", "Timber and firewood from the north wood"}
+
+func tasks(n int) []chart.Series {
+	var out []chart.Series
+	for i := range n {
+		out = append(out, chart.Series{Name: longNames[i], Values: wave(12, float64(12+9*i), float64(11+8*i))})
+	}
+	return out
+}
+
+func parts(categories, n int) []chart.Series {
+	var out []chart.Series
+	for i := range n {
+		out = append(out, chart.Series{Name: longNames[len(longNames)-1-i], Values: wave(categories, float64(8+5*i), float64(4+3*i))})
+	}
+	return out
+}
+
+// A sort of values that a chart may meet, for five categories.
+var valueSorts = []struct {
+	name   string
+	values [5]float64
+}{
+	{"easy", [5]float64{12, 30, 21, 8, 17}},
+	{"huge", [5]float64{4.1e11, 9.8e11, 1.2e11, 7e10, 5.5e11}},
+	{"tiny", [5]float64{0.0012, 0.003, 0.0007, 0.0021, 0.0018}},
+	{"negative", [5]float64{-1200, 3400, -560, -7800, 2100}},
+	{"all-negative", [5]float64{-12, -30, -21, -8, -17}},
+	{"equal", [5]float64{250, 250, 250, 250, 250}},
+	{"missing", [5]float64{12, gap, 21, gap, 17}},
+	{"one-tall", [5]float64{3, 4, 2, 9000, 5}},
+}
+
+// sorted are charts of every kind with values of every sort, and with names short
+// and long.
+func sorted() (cases []struct {
+	name  string
+	chart chart.Chart
+}) {
+	for _, kind := range chart.Kinds {
+		for _, sort := range valueSorts {
+			for _, names := range [][]string{{"Ewes", "Hens", "Pigs", "Bees", "Cows"}, longNames[:5]} {
+				for _, series := range []int{1, 3} {
+					if series > 1 && (kind == chart.Ranges || kind == chart.Steps || kind == chart.Split) {
+						continue
+					}
+					c := chart.Chart{Kind: kind, Decimals: -1, Unit: "GBP a year", Across: "hours", Categories: names, BaseName: "As planned", Base: sort.values[0]}
+					for k := range series {
+						values := make([]float64, 5)
+						for i := range values {
+							values[i] = sort.values[(i+k)%5]
+						}
+						s := chart.Series{Name: longNames[k], Values: values}
+						switch kind {
+						case chart.Points:
+							s.At = []float64{5, 3, 9, 1, 7}
+						case chart.Ranges:
+							s.Low, s.High = values, []float64{values[1], values[2], values[3], values[4], values[0]}
+						}
+						c.Series = append(c.Series, s)
+					}
+					name := string(kind) + " " + sort.name + " " + names[0] + " " + string(rune('0'+series))
+					cases = append(cases, struct {
+						name  string
+						chart chart.Chart
+					}{name, c})
+				}
+			}
+		}
+	}
+	return cases
 }

@@ -155,9 +155,12 @@ const heaviest = 12_000
 func TestGallery(t *testing.T) {
 	d := testDrawer(t)
 	seen := map[chart.Kind]bool{}
-	for _, c := range chartCases {
+	for _, c := range append(chartCases, sorted()...) {
 		t.Run(c.name, func(t *testing.T) {
 			seen[c.chart.Kind] = true
+			if c.chart.Empty() {
+				t.Fatal("it is empty")
+			}
 			drawing, err := d.Draw(&c.chart)
 			if err != nil {
 				t.Fatal(err)
@@ -167,7 +170,7 @@ func TestGallery(t *testing.T) {
 			}
 			for i, svg := range []string{drawing.Wide, drawing.Narrow} {
 				texts, width, height := readDrawing(t, svg)
-				if want := []float64{672, 300}[i]; width != want {
+				if want := []float64{672, 286}[i]; width != want {
 					t.Errorf("%g wide, want %g", width, want)
 				}
 				checkLayout(t, texts, width, height)

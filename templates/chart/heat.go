@@ -208,6 +208,10 @@ func (l *layout) heatKey(most []float64) {
 			low = cleanText(l.Number(-most[0], decimals))
 		}
 	}
+	step := 16.0
+	if l.narrow {
+		step = 10
+	}
 	x, y := 0.0, l.top+LineHeight/2
 	word := func(text string) {
 		text = shorten(text, l.w-x)
@@ -217,13 +221,13 @@ func (l *layout) heatKey(most []float64) {
 	word(shorten(low, l.w/4))
 	if negative {
 		for i := len(coldPalette); i > 0; i-- {
-			l.draw(fmt.Sprintf("n%d", i), "M%v %vh16v12h-16z", x, y-6)
-			x += 16
+			l.draw(fmt.Sprintf("n%d", i), "M%v %vh%vv12h%vz", x, y-6, step, -step)
+			x += step
 		}
 	}
 	for i := range heatPalette {
-		l.draw(fmt.Sprintf("h%d", i+1), "M%v %vh16v12h-16z", x, y-6)
-		x += 16
+		l.draw(fmt.Sprintf("h%d", i+1), "M%v %vh%vv12h%vz", x, y-6, step, -step)
+		x += step
 	}
 	x += 6
 	word(high)

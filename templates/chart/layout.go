@@ -14,10 +14,10 @@ import (
 
 // The widths that each chart is laid out for, in CSS pixels. A page shows the
 // wide drawing where it has at least wideFrom of room (see CSS), which keeps
-// texts of textSize at 12 pixels or more; the narrow one down to 280.
+// texts of textSize at 12 pixels or more; the narrow one down to 265.
 const (
 	wideWidth   = 672
-	narrowWidth = 300
+	narrowWidth = 286
 )
 
 // An Order is a chart that is ready to be drawn, at both widths.

@@ -136,7 +136,7 @@ func CSS() string {
 	b.WriteString("}}\n")
 	writeRules(&b, func(r role) string { return "var(" + r.property + ")" })
 	fmt.Fprintf(&b, `.drawn{container-type:inline-size}
-.ch.narrow{display:none;max-width:24rem}
+.ch.narrow{display:none;max-width:23rem}
 @container (max-width:%dpx){.ch.wide{display:none}.ch.narrow{display:block}}
 @media print{.ch .x{display:inline}@container (max-width:%dpx){.ch.narrow{max-width:80mm}}}
 `, wideFrom-1, wideFrom-1)

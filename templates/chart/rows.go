@@ -72,6 +72,9 @@ func layRows(l *layout) *base {
 	l.h = math.Ceil(l.h)
 	r.writeNames()
 	r.writeTexts(s)
+	if l.Kind == Stack {
+		r.writeParts(s)
+	}
 	r.drawRowMarks(s)
 	l.told = l.Kind != Stack && !r.untold
 
@@ -240,6 +243,24 @@ func (r *rows) writeTexts(s scale) {
 			r.write(t.text, max(t.width, x-5), t.y, "end", "ct")
 		} else {
 			r.write(t.text, min(r.w-t.width, x+5), t.y, "", "ct")
+		}
+	}
+}
+
+// writeParts writes the values of a stack's parts within them, where they fit.
+func (r *rows) writeParts(s scale) {
+	for j := range r.Categories {
+		k := 0 // of the spans, which gaps have none of
+		for i, row := range r.Series {
+			if math.IsNaN(row.Values[j]) {
+				continue
+			}
+			part := r.Spans[j][k]
+			k++
+			x0, x1 := s.at(part.From, r.left, r.w-r.right), s.at(part.To, r.left, r.w-r.right)
+			if TextWidth(row.Shown[j], TextSize)+6 <= math.Abs(x1-x0) {
+				r.write(row.Shown[j], (x0+x1)/2, part.Y, "middle", inkRole(i))
+			}
 		}
 	}
 }

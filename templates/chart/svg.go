@@ -14,7 +14,7 @@ import (
 
 // drawingVersion changes whenever the same order would give a different
 // drawing.
-const drawingVersion = "9"
+const drawingVersion = "12"
 
 // Version names all that is done to a drawing after the script, so that no
 // cache hands out an old one.
