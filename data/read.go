@@ -1,6 +1,7 @@
 package data
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"regexp"
@@ -743,12 +744,9 @@ func (r *reader) quantity(n *yaml.Node, w *want, p place) *input {
 		if r.refused(n.Value) {
 			return nil
 		}
-		kind := source.WrongUnit
-		switch {
-		case strings.Contains(err.Error(), "too large"):
-			kind = source.NotFinite
-		case strings.Contains(err.Error(), "is not a number"):
-			kind = source.WrongType
+		var kind source.Kind = source.WrongUnit
+		if e := (*source.Error)(nil); errors.As(err, &e) {
+			kind = e.Kind
 		}
 		r.fail(kind, at, "%s: %v", p.say, err)
 		return nil

@@ -357,6 +357,8 @@ type Quantity struct {
 
 var (
 	leadingNumber = regexp.MustCompile(`^([+\-−]?)((?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+(?:_[0-9]+)*)(?:\.[0-9]+)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?`)
+	moneyBefore   = regexp.MustCompile(`^(?:[A-Z]{0,3}[$£€¥]|[A-Z]{3}\s)\s*([0-9][0-9,_.]*)\s*(/\S+)?$`)
+	numberSpan    = regexp.MustCompile(`^([0-9][0-9.]*)\s*[-–]\s*([0-9][0-9.]*)(\s*[^0-9\s-][^0-9-]*)$`)
 	decimalComma  = regexp.MustCompile(`^[+\-−]?[0-9]+,[0-9]+`)
 )
 
@@ -370,14 +372,20 @@ func (s *System) Parse(text string) (Quantity, error) {
 	}
 	number := leadingNumber.FindString(text)
 	rest := text[len(number):]
+	if money := moneyBefore.FindStringSubmatch(text); money != nil {
+		return Quantity{}, refuse(source.WrongType, "%s has its money before the number; write %s %s%s", quoteShort(text), money[1], s.currency, money[2])
+	}
 	if number == "" {
-		return Quantity{}, fmt.Errorf("%s is not a number with a unit; expected something like 0.52 %s/kg", quoteShort(text), s.currency)
+		return Quantity{}, refuse(source.WrongType, "%s is not a number with a unit; expected something like 0.52 %s/kg", quoteShort(text), s.currency)
+	}
+	if span := numberSpan.FindStringSubmatch(text); span != nil {
+		return Quantity{}, refuse(source.WrongType, "%s is two numbers; write the likely one as value, with low: %s and high: %s beside it", quoteShort(text), span[1]+span[3], span[2]+span[3])
 	}
 	if strings.HasPrefix(rest, ",") && decimalComma.MatchString(text) {
-		return Quantity{}, fmt.Errorf("%s has a decimal comma; write it with a point", quoteShort(text))
+		return Quantity{}, refuse(source.WrongType, "%s has a decimal comma; write it with a point", quoteShort(text))
 	}
 	if rest != "" && strings.ContainsRune("0123456789.,_", rune(rest[0])) {
-		return Quantity{}, fmt.Errorf("%s is not a number; expected digits with one decimal point, and thousands in threes if they are parted at all, as in 12,000.50", quoteShort(text))
+		return Quantity{}, refuse(source.WrongType, "%s is not a number; expected digits with one decimal point, and thousands in threes if they are parted at all, as in 12,000.50", quoteShort(text))
 	}
 	value, step, err := parseNumber(number)
 	if err != nil {
@@ -397,16 +405,22 @@ func (s *System) Parse(text string) (Quantity, error) {
 	}
 	base := unit.ToBase(value)
 	if math.IsInf(base, 0) {
-		return Quantity{}, fmt.Errorf("%s is too large a number", quoteShort(text))
+		return Quantity{}, refuse(source.NotFinite, "%s is too large a number", quoteShort(text))
 	}
 	return Quantity{Value: base, Unit: unit, Step: step}, nil
+}
+
+// refuse is an error whose kind says what is wrong with a number; whoever reads
+// the text knows its place.
+func refuse(kind source.Kind, format string, args ...any) error {
+	return source.Errorf(kind, source.Span{}, format, args...)
 }
 
 func parseNumber(text string) (value, step float64, err error) {
 	clean := strings.NewReplacer(",", "", "_", "", "−", "-").Replace(text)
 	value, err = strconv.ParseFloat(clean, 64)
 	if err != nil {
-		return 0, 0, fmt.Errorf("%s is too large a number", quoteShort(text))
+		return 0, 0, refuse(source.NotFinite, "%s is too large a number", quoteShort(text))
 	}
 	mantissa, exponent, _ := strings.Cut(strings.ToLower(clean), "e")
 	_, decimals, _ := strings.Cut(mantissa, ".")

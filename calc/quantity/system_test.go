@@ -240,7 +240,7 @@ func TestParseRefuses(t *testing.T) {
 		{"", `"" is not a number with a unit; expected something like 0.52 GBP/kg`},
 		{"kg", `"kg" is not a number with a unit; expected something like 0.52 GBP/kg`},
 		{"about 5 kg", `"about 5 kg" is not a number with a unit; expected something like 0.52 GBP/kg`},
-		{"£5", `"£5" is not a number with a unit; expected something like 0.52 GBP/kg`},
+		{"£5", `"£5" has its money before the number; write 5 GBP`},
 		{"--5", `"--5" is not a number with a unit; expected something like 0.52 GBP/kg`},
 		{"NaN", `"NaN" is not a number with a unit; expected something like 0.52 GBP/kg`},
 		{"Inf kg", `"Inf kg" is not a number with a unit; expected something like 0.52 GBP/kg`},

@@ -56,7 +56,8 @@ func TestFlockLimits(t *testing.T) {
 
 // Shares of the normal distribution as printed in any table of it: 68.27, 95.45
 // and 99.73 % within one, two and three standard deviations. The weights are the
-// limits of class A grades in Regulation (EC) 589/2008, article 4.
+// limits of class A grades in Commission Delegated Regulation (EU) 2023/2465, which
+// took the place of Regulation (EC) 589/2008.
 func TestEggGrades(t *testing.T) {
 	const g = 0.001
 	for n, want := range map[float64]float64{1: 0.6827, 2: 0.9545, 3: 0.9973} {
