@@ -4,6 +4,7 @@ import "testing"
 
 func TestCompostMoisture(t *testing.T) {
 	// Cornell's example: 10 kg of grass at 77 % and leaves at 35 %, goal 60 %.
+	near(t, "three alike", call(t, "add_for_moisture", 5.0, 0.6, 0.6, 0.6)[0], 0, 0)
 	leaves := call(t, "add_for_moisture", 10.0, 0.77, 0.35, 0.60)[0]
 	near(t, "leaves", leaves, 6.8, 0.05)
 	// That mix has 60 % and a ratio of 36.7: grass 2.4 % N and 45 % C, leaves 0.75 and 50.

@@ -35,6 +35,7 @@ func TestLactation(t *testing.T) {
 	// standards for Holstein, Brown Swiss and Simmental.
 	none(t, "peak of a curve that only falls", call(t, "lactation_peak_day", -0.1, 0.0015/day))
 	none(t, "peak of a curve that only rises", call(t, "lactation_peak_day", 0.1, 0.0))
+	none(t, "peak of a curve that does not rise", call(t, "lactation_peak_day", 0.0, 0.0015/day))
 	none(t, "day of calving", call(t, "lactation_yield", 15.0, 0.1, 0.0015/day, 0.0))
 	none(t, "mean of no days", call(t, "lactation_mean", 15.0, 0.1, 0.0015/day, 0.0))
 }
