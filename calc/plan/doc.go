@@ -86,14 +86,9 @@
 //
 // # Many runs
 //
-// [Compile] settles once which numbers of the graph a plan reads; [Plan.Work]
-// then works the books out of them without allocating. A simulation runs the
-// figures in lanes, once for each of Vintages (Scales says which figures to set
-// to which), takes what Reads names of each lane into Inputs with Set, and works
-// each run out. Inputs and Books belong to one goroutine; a Plan may be shared.
-//
-// What the farm as a whole pays and works in a month is read at the scales of that
-// month's year. With Farm.Apart each year is a vintage of its own, so that something
-// may be otherwise in one year alone: [Plan.ReadWith] and [Inputs.ScaleHours] are for
-// that. Loans, lives of things, rates and taxes are still read once.
+// [Farm.Declare] lays all of this out as formulas and engines of the graph, so
+// that a [figures.Cone] works as much of it again as a question needs, many cases
+// side by side. What is read at each year's scale is worked in rounds
+// ([figures.Rounds]), so that something may be otherwise in one year alone
+// ([figures.Bend]). Loans, lives of things, rates and taxes are read once.
 package plan

@@ -25,10 +25,6 @@ type Farm struct {
 	Sources     []Source
 	Uses        []Use
 
-	// Apart has each year worked out by itself, so that something may be otherwise
-	// in one year alone: Vintages is then the number of years, in their order.
-	Apart bool
-
 	Declining bool // equipment loses value by declining balance, else in a straight line
 
 	// Sales tax: whether the farm is registered, and whether the prices and
