@@ -426,6 +426,9 @@ func (l *loader) farmFile(d *document) {
 	p.fact("name", f.Name)
 	p.fact("about", f.About)
 	p.book(root.get("book"))
+	for _, v := range root.get("front").all() {
+		f.Front = append(f.Front, Front{v.text, v.span})
+	}
 	for _, v := range root.get("people").all() {
 		person := Person{ID: v.key, Name: v.str("name"), Note: v.str("note"), Place: v.keySpan}
 		called := person.Name

@@ -109,6 +109,8 @@
 //
 //   - name, about: the farm's name, and a sentence on it.
 //   - book: title (the farm's name if left out), subtitle, author, edition.
+//   - front: the figures that the front page tells the farm by, as
+//     [farm.target_income, plan.lowest_cash]; those of the plan if left out.
 //   - people: each under a name, with name, hours (what the person can work on the
 //     farm, as 40 h/week), income (earned elsewhere, as 900 GBP/month), elsewhere
 //     (what of the hours goes to work off the farm, as 14 h/week), until (the month

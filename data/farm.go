@@ -12,6 +12,12 @@ import (
 	"rickyard/calc/source"
 )
 
+// A Front is a figure that the front page shows.
+type Front struct {
+	Name  string
+	Place source.Span
+}
+
 // A Farm is what the data files say: figures, and the structure that tables
 // and budgets are built from. Every number in it is a figure of Definitions;
 // the structure only names them.
@@ -19,7 +25,8 @@ type Farm struct {
 	Name       string
 	About      string
 	Book       Book
-	Parts      []Part // of the book, that stand by themselves
+	Front      []Front // what the front page tells the farm by; nil for the usual
+	Parts      []Part  // of the book, that stand by themselves
 	Print      Print
 	People     []Person
 	Place      Place

@@ -77,6 +77,7 @@ var farmShape = &shape{form: recordForm, noun: "farm.yaml", fields: []*field{
 		{key: "author", doc: "Who wrote the workbook.", is: textShape},
 		{key: "edition", doc: "Which edition this is, as \"first, spring 2026\".", is: textShape},
 	}}},
+	{key: "front", doc: "The figures that the front page tells the farm by, at most ten; by default those of the plan.", is: &shape{form: listForm, noun: "a list of figures", example: "[farm.target_income, plan.lowest_cash]", of: textShape}},
 	{key: "people", doc: "Who works on the farm, each under a short name of your choice.", is: tableShape("people", "A person.", "%s", nameRule,
 		&shape{form: recordForm, noun: "a person", example: "{name: Robin, hours: 40 h/week}", fields: []*field{
 			{key: "name", need: true, doc: "The person's name.", is: textShape},

@@ -23,8 +23,8 @@ func (p *page) csv(t *sheet.Printed) {
 		record := []string{plainText(row.Label)}
 		for _, c := range row.Cells {
 			text := c.Text
-			if c.Figure != nil && c.Unit == "" && c.Text != "" && c.Value == c.Value && !hasUnit(c.Text) {
-				text = strconv.FormatFloat(c.Value, 'f', -1, 64)
+			if c.Unit == "" && c.Text != "" && c.Value == c.Value && !hasUnit(c.Text) && (c.Figure != nil || c.Value != 0) {
+				text = strconv.FormatFloat(c.Value, 'f', -1, 64) // a sum too, which is no figure
 			}
 			record = append(record, plainText(text))
 		}

@@ -25,7 +25,8 @@ type styleLink struct{ Href, Media string }
 type frame struct {
 	*maker
 	Title, Description, CSP, Home string
-	Opening                       bool // the title page, with the contents
+	Opening                       bool       // the title page, with the contents
+	Answers                       tree.Nodes // what the title page tells
 	Body                          tree.Nodes
 	Styles                        []styleLink
 	Scripts                       []string
@@ -56,7 +57,7 @@ func (f *frame) html() string {
 	}
 	body.Add(main.Add(f.Body), f.turn(), f.colophon(), f.pop())
 	if f.Data != "" {
-		body.Add(tree.E("script", tree.A("type", "application/json"), tree.ID("workings-data"), tree.Text(f.Data)))
+		body.Add(tree.E("script", tree.A("type", "text/plain"), tree.ID("workings-data"), tree.Text(f.Data)))
 	}
 	return "<!doctype html>\n" + tree.HTML(tree.E("html", tree.A("lang", f.Language.String()), f.head(), body))
 }
@@ -168,7 +169,7 @@ func (f *frame) titlePage() tree.Nodes {
 	if f.Footer.Units != "" {
 		title.Add(tree.E("p.units", txt(f.Footer.Units)))
 	}
-	chapters := tree.E("div.chapters")
+	chapters := tree.E("div.chapters", f.Answers)
 	for _, part := range f.Parts {
 		list := tree.E("ol")
 		for _, item := range part.Items {

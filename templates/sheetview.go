@@ -455,17 +455,31 @@ func (p *page) monthsTable(t *sheet.Printed, title, note tree.Nodes) tree.Nodes 
 		}
 		tr := tree.E("tr", tree.Class(sumClass[row.Kind]), rowHead(row.Label))
 		for m, c := range row.Cells {
-			td := tree.E("td.n", txt(c.Text))
+			td := tree.E("td.n")
 			if m == len(row.Cells)-1 {
 				td.AddClass("year")
-			} else if row.Kind == sheet.Line {
-				td.AddClass(heat[heatOf(c.Value, most)])
+				td.Add(p.yearCell(row, c))
+			} else {
+				td.Add(txt(c.Text))
+				if row.Kind == sheet.Line {
+					td.AddClass(heat[heatOf(c.Value, most)])
+				}
 			}
 			tr.Add(td)
 		}
 		body.Add(tr)
 	}
 	return p.captioned("table.months", "", title, note, tree.E("thead", head), body)
+}
+
+// yearCell is the sum of a row of months, which leads to the working of them all.
+func (p *page) yearCell(row sheet.PrintedRow, c sheet.Cell) tree.Nodes {
+	for _, month := range append([]sheet.Cell{c}, row.Cells...) {
+		if month.Figure != nil && c.Text != "" {
+			return p.refer(month.Figure, c.Text, true)
+		}
+	}
+	return tree.Join(txt(c.Text))
 }
 
 // heat are the classes of the shades of a month, nothing first.

@@ -44,9 +44,9 @@ const (
 
 func (m *maker) newFrame(title string) *frame {
 	w := m.words.Say
-	unitsNote := w("units_note", m.Style.System().Currency())
+	unitsNote := w("units_note", m.currency())
 	if !m.Metric {
-		unitsNote = w("units_note_customary", m.Style.System().Currency())
+		unitsNote = w("units_note_customary", m.currency())
 	}
 	edition := strings.Trim(m.Part+" · "+m.Edition, " ·")
 	if m.Author != "" {
@@ -57,6 +57,15 @@ func (m *maker) newFrame(title string) *frame {
 		Scripts: []string{behaviourFile},
 		Index:   searchFile,
 		Footer:  footer{Farm: m.Farm, Edition: edition, Units: unitsNote, Notice: &link{w("notices"), "notices.html"}}}
+}
+
+// currency is the farm's currency as amounts show it, with its code.
+func (m *maker) currency() string {
+	code := m.Style.System().Currency()
+	if sign := m.Style.Symbol(code); sign != code && sign != "" {
+		return sign + " (" + code + ")"
+	}
+	return code
 }
 
 // write minifies a page and keeps it.
@@ -158,6 +167,7 @@ func (m *maker) glossaryPage() {
 func (m *maker) opening() {
 	d := m.newFrame("")
 	d.Opening = true
+	d.Answers = m.told
 	d.Description = m.Subtitle
 	d.Parts = m.parts(-1, (*made).href, m.back()...)
 	if len(m.chapters) > 0 {
@@ -220,7 +230,7 @@ func (m *maker) single() {
 	}
 	d.Body = tree.Join(d.Body, m.wholeGlossary(m.backPage("glossary", nil), m.Book.Glossary), m.look(), m.work.together(), notices(m.words))
 	m.work.leadTogether(d.Body)
-	d.Data = m.json(m.work.allData())
+	d.Data = m.packed(m.json(m.work.allData()))
 	back := m.back()
 	for i := range back {
 		back[i].Href = map[string]string{"glossary.html": "#glossary", "look.html": "#look", "figures.html": "#workings"}[back[i].Href]

@@ -25,7 +25,8 @@ type Workbook struct {
 	Subtitle string
 	Author   string
 	Edition  string
-	Farm     string // the farm's name
+	Front    []content.Word // figures that the front page tells the farm by; nil for the usual
+	Farm     string         // the farm's name
 	Language language.Tag
 	Metric   bool
 
@@ -129,6 +130,7 @@ type maker struct {
 	tables   map[string]bool // names of CSV files that are taken
 	terms    *termFinder
 	work     *workings
+	told     tree.Nodes // the farm on the front page
 	order    *collate.Collator
 }
 
@@ -170,6 +172,7 @@ func (m *maker) make() {
 	if len(m.errs) > 0 {
 		return
 	}
+	m.told = m.answers()
 	m.glossaryPage()
 	m.lookPage()
 	m.work.settle()

@@ -79,7 +79,15 @@
       return m && inside ? parted(decodeURIComponent(m[1])) : null;
     }
     function load(subjects, done) {
-      if (inside && !known.all) { known = JSON.parse(inside.textContent); known.all = true; }
+      if (inside && !known.all) {
+        var packed = Uint8Array.from(atob(inside.textContent), function (c) { return c.charCodeAt(0); });
+        new Response(new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"))).json().then(function (all) {
+          known = all;
+          known.all = true;
+          done();
+        });
+        return;
+      }
       var waits = 1;
       function one() { if (--waits === 0) done(); }
       subjects.forEach(function (s) {
@@ -186,6 +194,14 @@
     }
 
     var openers = "a.fig, a.term, a.footnote-ref";
+    // In the edition that is one file a number of a table is a cell's own.
+    all("td[data-f]").forEach(function (td) {
+      var a = make("a", "fig");
+      a.dataset.f = td.dataset.f;
+      td.removeAttribute("data-f");
+      while (td.firstChild) a.appendChild(td.firstChild);
+      td.appendChild(a);
+    });
     all(openers).forEach(function (a) {
       a.setAttribute("aria-haspopup", "dialog");
       a.setAttribute("aria-expanded", "false");
@@ -208,6 +224,7 @@
     doc.addEventListener("click", function (e) {
       if (e.button || e.metaKey || e.ctrlKey || e.shiftKey || e.altKey) return;
       var at = e.target.closest && e.target.closest("a[href]");
+      if (!at && e.target.closest && e.target.closest(".months td")) at = e.target.closest("tr").querySelector("a.fig[href]");
       if (!at) return;
       var within = pop.contains(at), f = at.matches(".fig") && named(at);
       if (within) {

@@ -1,6 +1,9 @@
 package templates
 
 import (
+	"bytes"
+	"compress/gzip"
+	"encoding/base64"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -74,7 +77,7 @@ func (w *workings) show(f *figures.Figure, at place, prose bool) {
 		w.placed[at.href] = n
 		w.places = append(w.places, at)
 	}
-	if !slices.Contains(one.used, n) {
+	if !slices.ContainsFunc(one.used, func(k int) bool { return w.places[k].title == at.title }) {
 		one.used = append(one.used, n)
 	}
 }
@@ -353,14 +356,36 @@ func (w *workings) together() *tree.Element {
 }
 
 // leadTogether gives the numbers of the edition that is one file an address,
-// where there is one without the script.
+// where there is one without the script. The others are for the script alone: in
+// a table the cell says which figure it shows.
 func (w *workings) leadTogether(nodes []tree.Node) {
 	tree.Elements(nodes, func(e *tree.Element) {
+		if e.Name == "td" && len(e.Kids) == 1 {
+			if a, ok := e.Kids[0].(*tree.Element); ok && a.Has("data-f") && !w.byName[a.Get("data-f")].prose {
+				e.Set("data-f", a.Get("data-f"))
+				e.Kids = a.Kids
+				return
+			}
+		}
 		name := e.Get("data-f")
-		if one := w.byName[name]; one != nil && one.prose {
+		if one := w.byName[name]; one != nil && one.prose && e.Name == "a" {
 			*e = *tree.E("a.fig", tree.Href("#f-"+name), tree.Nodes(e.Kids))
 		}
 	})
+}
+
+// packed is data for the script of the edition that is one file, as small as it
+// gets: gzip in base64.
+func (m *maker) packed(data string) string {
+	var b bytes.Buffer
+	z, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	if err != nil {
+		m.errs.Add(err)
+		return ""
+	}
+	_, _ = z.Write([]byte(data)) // to memory, which does not fail
+	_ = z.Close()
+	return base64.StdEncoding.EncodeToString(b.Bytes())
 }
 
 // allData is all subjects for the script of the edition that is one file.

@@ -61,7 +61,12 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		holds := worked.Graph.Lookup(f.Full)
 		return holds != nil && base.Holds(holds)
 	})
+	var front []content.Word
+	for _, f := range farm.Front {
+		front = append(front, content.Word{Text: f.Name, Place: f.Place})
+	}
 	return &templates.Workbook{
+		Front: front,
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
 		Book: book, Graph: worked.Graph, Style: style,
