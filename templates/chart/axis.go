@@ -116,7 +116,11 @@ func (l *layout) lies() bool {
 	if l.isRun() || n > mostRows {
 		return false
 	}
-	slot := (l.w - 40) / float64(n)
+	width := l.w - 40
+	if l.Kind == Stack && len(l.Series) > 1 {
+		width -= l.sideNames().width
+	}
+	slot := width / float64(n)
 	for _, name := range l.Categories {
 		if _, broken := WrapText(name, slot-6, 3); broken {
 			return true

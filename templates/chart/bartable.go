@@ -27,6 +27,7 @@ func (c *Chart) inOrder() bool {
 // has no room for so many bars, and shades the values instead.
 func layBarTable(l *layout) *base {
 	if l.narrow {
+		l.turn()
 		return layHeat(l)
 	}
 	l.writeUnit()
@@ -49,6 +50,7 @@ func layBarTable(l *layout) *base {
 	}
 	room := max(8, column-texts-14)
 	if room < 20 {
+		l.turn()
 		return layHeat(l) // the numbers alone fill the columns
 	}
 	for i, lines := range heads {
@@ -85,6 +87,19 @@ func layBarTable(l *layout) *base {
 	l.add("yAxis.0.show", false)
 	l.addSpanSeries(o)
 	return o
+}
+
+// turn makes a row of each category, and a column of each series.
+func (l *layout) turn() {
+	var rows []Series
+	for j, name := range l.Categories {
+		row := Series{Name: name}
+		for _, s := range l.Series {
+			row.Values, row.Shown = append(row.Values, s.Values[j]), append(row.Shown, s.Shown[j])
+		}
+		rows = append(rows, row)
+	}
+	l.Categories, l.Series = l.seriesNames(), rows
 }
 
 // addSpanSeries adds the series by which the script draws the spans.

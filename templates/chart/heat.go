@@ -3,6 +3,7 @@ package chart
 import (
 	"fmt"
 	"math"
+	"strconv"
 
 	"github.com/go-echarts/go-echarts/v2/charts"
 	"github.com/go-echarts/go-echarts/v2/opts"
@@ -36,6 +37,9 @@ func layHeat(l *layout) *base {
 	if l.Up != "" && l.narrow {
 		l.write(shorten(l.Up, l.w)+" ↓", 0, l.top+LineHeight/2, "", "cm")
 		l.top += LineHeight
+	}
+	if l.Along == nil && !l.isRun() && l.lies() {
+		l.numberColumns()
 	}
 	if l.Across != "" && l.Along != nil {
 		l.write(shorten(l.Across, l.plotWidth()), l.left, l.top+LineHeight/2, "", "cm")
@@ -75,6 +79,19 @@ func layHeat(l *layout) *base {
 	l.Cells = true
 	l.add("visualMap", []any{map[string]any{"type": "piecewise", "show": false, "dimension": 2, "pieces": heatPieces()}})
 	return o
+}
+
+// numberColumns puts numbers in the place of names that have no room above
+// their columns, and a key of them first.
+func (l *layout) numberColumns() {
+	numbers := make([]string, len(l.Categories))
+	for i, name := range l.Categories {
+		numbers[i] = strconv.Itoa(i + 1)
+		l.write(shorten(numbers[i]+"  "+name, l.w), 0, l.top+LineHeight/2, "", "ct")
+		l.top += LineHeight
+	}
+	l.top += 4
+	l.Categories = numbers
 }
 
 // mostOf is the value that each row is shaded by: the greatest of all, or its own.

@@ -52,7 +52,9 @@ func (l *layout) keyOfMarks() {
 // the fewest values lie under it.
 func (l *layout) drawMarks(s scale, b box) {
 	if s.min < 0 && s.max > 0 {
-		l.draw("sa", "M%v %vH%v", b.x0, s.at(0, b.y1, b.y0), b.x1)
+		zero := s.at(0, b.y1, b.y0)
+		l.draw("sa", "M%v %vH%v", b.x0, zero, b.x1)
+		l.taken = append(l.taken, box{b.x0, zero - 1, b.x1, zero + 1})
 	}
 	for _, m := range l.Marks {
 		if len(m.Values) > 0 {
@@ -63,6 +65,7 @@ func (l *layout) drawMarks(s scale, b box) {
 		l.draw("sp w", "M%v %vH%v", b.x0, y, b.x1) // a rim, to be seen on dark bars
 		l.draw("st k", "M%v %vH%v", b.x0, y, b.x1)
 		l.label(shorten(m.text(), b.x1-b.x0-8), b, y, y)
+		l.taken = append(l.taken, box{b.x0, y - 1, b.x1, y + 1})
 	}
 }
 

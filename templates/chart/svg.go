@@ -14,7 +14,7 @@ import (
 
 // drawingVersion changes whenever the same order would give a different
 // drawing.
-const drawingVersion = "12"
+const drawingVersion = "14"
 
 // Version names all that is done to a drawing after the script, so that no
 // cache hands out an old one.
@@ -98,20 +98,18 @@ func (s *Sheet) Finish(raw, class, id string) (string, error) {
 			return cmp.Or(cmp.Compare(layer(a.class), layer(b.class)), strings.Compare(a.class, b.class))
 		})
 	}
-	paths = joined(slices.Concat(joined(under), paths))
+	paths = joined(slices.Concat(under, paths))
+	over = joined(over)
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" class="ch %s" viewBox="0 0 %d %d" aria-hidden="true">`, class, s.Width, s.Height)
 	if s.Parted {
-		writeHatches(&b, paths, id)
+		writeHatches(&b, slices.Concat(paths, over), id)
 	}
-	for _, p := range paths {
+	for _, p := range slices.Concat(paths, over) {
 		writePath(&b, p)
 		if h := hatchOf(p.class); s.Parted && h > 0 {
 			fmt.Fprintf(&b, `<path class="x" fill="url(#%s-%d)" d="%s"/>`, id, h, p.d)
 		}
-	}
-	for _, p := range joined(over) {
-		writePath(&b, p)
 	}
 	s.writeWords(&b)
 	b.WriteString("</svg>")
