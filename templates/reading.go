@@ -215,6 +215,10 @@ func (r reader) list(parts []formula.Reading) spoken {
 func (r reader) called(part formula.Reading, around int) spoken {
 	arg := func(i int) spoken { return r.say(part.Args[i], bindList) }
 	n := len(part.Args)
+	if n > 0 && part.Args[0].Op == "in_year" && (part.Op == "sum" || part.Op == "at") {
+		of := part.Args[0].Args
+		return r.phrase(map[string]string{"sum": "formula_year_sum", "at": "formula_year_end"}[part.Op], r.say(of[0], bindList), r.say(of[1], bindList))
+	}
 	switch part.Op {
 	case "if":
 		return r.phrase("formula_if", r.say(part.Args[0], bindNone), r.say(part.Args[1], bindNone), r.say(part.Args[2], bindNone))
@@ -238,7 +242,7 @@ func (r reader) called(part formula.Reading, around int) spoken {
 		return r.phrase("formula_round", r.say(part.Args[0], bindSum))
 	case "average", "abs", "sqrt", "exp", "ln", "running", "each_year":
 		return r.phrase("formula_"+part.Op, arg(0))
-	case "at", "shift":
+	case "at", "shift", "in_year":
 		return r.phrase("formula_"+part.Op, arg(0), arg(1))
 	case "spread":
 		if part.Args[0].Op == "number" && part.Args[0].Quantity.Value == 1 {

@@ -267,7 +267,7 @@ func (l *living) outputs(d *figures.Declaration, word string, how say.Text, cone
 		}
 		s.measures = append(s.measures, out)
 	}
-	s.winter = add("winter_income", "Cash in winter", "sales less costs of the four months in which little grows, before overheads", figures.Output{Unit: money})
+	s.winter = add("winter_income", "Cash in winter", "sales less costs of November to February, or south of the equator of May to August, before overheads", figures.Output{Unit: money})
 	for _, r := range l.routes {
 		label := say.With("Takings through %s", strings.ReplaceAll(r.id, "_", " "))
 		s.routes = append(s.routes, add("takings."+r.id, label, at(label), figures.Output{Unit: money}))

@@ -243,7 +243,7 @@ func (b *builder) settle(node *Figure) {
 
 // inLand is the unit in which the farm measures land, for an area.
 func (b *builder) inLand(unit quantity.Unit) quantity.Unit {
-	if len(unit.Parts) == 1 && (unit.Parts[0].Unit.Symbol == "m" || unit.Parts[0].Unit.Symbol == "ft") {
+	if unit.Dimension == quantity.Area {
 		unit, _ = b.Units.Land()
 	}
 	return unit

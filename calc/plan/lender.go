@@ -127,8 +127,8 @@ func (p *Declared) ratios(y int) {
 	when := func(label say.Text) say.Text { return say.With("%s in %s", label, p.YearLabel(y)) }
 	end := func(label say.Text) say.Text { return say.With("%s at the end of %s", label, p.YearLabel(y)) }
 	in := func(text string) string { return strings.ReplaceAll(text, "~", at) }
-	put := func(name string, label say.Text, over, under, why, as string) {
-		p.worked(at+name, label, "%s", in(fmt.Sprintf("if(%s > %s, (%s) / (%[1]s), none(%[4]q)) as %[5]s", under, zero, over, why, as)))
+	put := func(name string, label say.Text, over, under string, why say.Text, as string) {
+		p.worked(at+name, label, "%s", in(fmt.Sprintf("if(%s > %s, (%s) / (%[1]s), none(%[4]q)) as %[5]s", under, zero, over, string(why), as)))
 	}
 	put("debt_service_cover", when("Debt service cover"),
 		"~profit + ~off_farm + ~depreciation + ~interest - ~tax - ~drawings", "~principal + ~interest", "no loan is paid in this year", "0.01")
