@@ -52,7 +52,7 @@ func (p *Declared) hours(who *Person) {
 						gone = days[12*year+month]
 					}
 				}
-				length := float64(quantity.MonthDays[month]) * daySeconds
+				length := float64(float64(quantity.MonthDays[month]) * daySeconds)
 				had[m] = float64(math.Max(0, share) * math.Max(0, length-gone))
 			}
 		}

@@ -246,7 +246,7 @@ func (p *Declared) worth() {
 				}
 				flows := append([]float64{}, bare...)
 				flows[p.Years] += c.Of(owned)
-				c.Give(npv, trade.PresentValue(c.Of(rate)*yearSeconds, flows))
+				c.Give(npv, trade.PresentValue(float64(c.Of(rate)*yearSeconds), flows))
 				x, reason := returnOf(flows)
 				if c.Give(irr, x); reason != "" {
 					c.None(irr, reason)

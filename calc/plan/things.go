@@ -159,7 +159,7 @@ func (w *wearing) buy(column int, q *cohort, each float64) {
 
 // wear is the monthly depreciation of a cohort for the next year of its life.
 func (w *wearing) wear(q *cohort, age int) float64 {
-	left := q.cost * w.residual
+	left := float64(q.cost * w.residual)
 	if !w.declining {
 		return trade.StraightLine(q.cost, left, float64(w.life)) // a life in months gives it by the month
 	}

@@ -85,9 +85,7 @@ func stepsOf(listing []byte, step *regexp.Regexp) []string {
 		}
 		file := string(at[1])
 		if rest, own := strings.CutPrefix(file, root+string(filepath.Separator)); own {
-			if !strings.HasPrefix(rest, "templates/chart/") { // to come
-				found = append(found, fmt.Sprintf("%s:%s", rest, at[2]))
-			}
+			found = append(found, fmt.Sprintf("%s:%s", rest, at[2]))
 		} else if !isSettled(filepath.ToSlash(file)) {
 			found = append(found, fmt.Sprintf("%s:%s", file, at[2]))
 		}

@@ -86,7 +86,7 @@ func origin(head map[string]float64, axis string, cell float64) float64 {
 	if middle, ok := head[axis+"llcenter"]; ok {
 		return middle
 	}
-	return head[axis+"llcorner"] + cell/2
+	return head[axis+"llcorner"] + float64(cell/2)
 }
 
 // heading reads the lines before the heights.

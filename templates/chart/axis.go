@@ -7,7 +7,7 @@ import (
 
 // at is the place of a value between two ends of an axis, in pixels.
 func (s scale) at(v, from, to float64) float64 {
-	return from + (v-s.min)/(s.max-s.min)*(to-from)
+	return from + float64((v-s.min)/(s.max-s.min)*(to-from))
 }
 
 // extentOfValues is the lowest and highest value of the figures, stacked or not.
@@ -160,7 +160,7 @@ func (l *layout) foot(width float64) foot {
 		f.lines = max(f.lines, len(lines))
 	}
 	if fits {
-		f.height = float64(f.lines)*LineHeight + 8
+		f.height = float64(float64(f.lines)*LineHeight) + 8
 		return f
 	}
 	longest := widest(l.Categories)
@@ -179,8 +179,8 @@ func (l *layout) foot(width float64) foot {
 		if i%every != 0 {
 			continue
 		}
-		room := float64(every)*slot - 6
-		if rest := float64(n-i) * slot; i > 0 && TextWidth(name, TextSize) > rest+12 {
+		room := float64(float64(every)*slot) - 6
+		if rest := float64(float64(n-i) * slot); i > 0 && TextWidth(name, TextSize) > rest+12 {
 			continue // the last one, that would leave the drawing
 		}
 		f.texts[i] = shorten(name, room)
@@ -200,10 +200,10 @@ func (l *layout) writeFoot(f foot, b box) {
 	}
 	slot := (b.x1 - b.x0) / float64(len(l.Categories))
 	for i, text := range f.texts {
-		x := b.x0 + (float64(i)+0.5)*slot
+		x := b.x0 + float64((float64(i)+0.5)*slot)
 		for k, line := range strings.Split(text, "\n") {
-			half := TextWidth(line, TextSize) / 2
-			l.write(line, max(half, min(x, min(l.w, b.x1+12)-half)), b.y1+6+LineHeight/2+float64(k)*LineHeight, "middle", "ct")
+			half := float64(TextWidth(line, TextSize) / 2)
+			l.write(line, max(half, min(x, min(l.w, b.x1+12)-half)), b.y1+6+LineHeight/2+float64(float64(k)*LineHeight), "middle", "ct")
 		}
 	}
 }
@@ -214,12 +214,12 @@ func (l *layout) writeAlong(f foot, b box) {
 	y := b.y1 + 6 + LineHeight/2
 	end := math.Inf(-1)
 	for _, v := range s.ticks() {
-		if v < f.across.min-s.step*1e-6 || v > f.across.max+s.step*1e-6 {
+		if v < f.across.min-float64(s.step*1e-6) || v > f.across.max+float64(s.step*1e-6) {
 			continue
 		}
 		x := f.across.at(v, b.x0, b.x1)
 		text := cleanText(l.Number(v, s.decimals))
-		w := TextWidth(text, TextSize) / 2
+		w := float64(TextWidth(text, TextSize) / 2)
 		at := min(x, l.w-w)
 		if at-w < end+8 {
 			continue
@@ -248,7 +248,7 @@ func (l *layout) writeYears(b box) {
 		for to < n && year(to) == year(from) {
 			to++
 		}
-		x0, x1 := b.x0+float64(from)*slot, b.x0+float64(to)*slot
+		x0, x1 := b.x0+float64(float64(from)*slot), b.x0+float64(float64(to)*slot)
 		if from > 0 {
 			l.Under = append(l.Under, shape{"sg", "M" + short(x0) + " " + short(b.y0) + "V" + short(b.y1+4)})
 		}
@@ -272,7 +272,7 @@ func (l *layout) sideNames() sideNames {
 		return s
 	}
 	for _, name := range l.seriesNames() {
-		lines, broken := WrapText(name, 0.24*l.w-22, 3)
+		lines, broken := WrapText(name, float64(0.24*l.w)-22, 3)
 		if broken {
 			return sideNames{}
 		}
@@ -281,7 +281,7 @@ func (l *layout) sideNames() sideNames {
 	}
 	high := 0.0
 	for _, lines := range s.lines {
-		high += float64(len(lines))*LineHeight + 2
+		high += float64(float64(len(lines))*LineHeight) + 2
 	}
 	if high > 200 { // they would not fit beside the plot
 		return sideNames{}
@@ -307,14 +307,14 @@ func (s sideNames) write(l *layout, at, from []float64, b box) {
 	y := make([]float64, len(at))
 	edge := b.y0 - 6
 	for _, i := range order {
-		y[i] = max(at[i], edge+height(i)/2)
-		edge = y[i] + height(i)/2 + 2
+		y[i] = max(at[i], edge+float64(height(i)/2))
+		edge = y[i] + float64(height(i)/2) + 2
 	}
 	edge = b.y1 + 4
 	for k := len(order) - 1; k >= 0; k-- {
 		i := order[k]
-		y[i] = min(y[i], edge-height(i)/2)
-		edge = y[i] - height(i)/2 - 2
+		y[i] = min(y[i], edge-float64(height(i)/2))
+		edge = y[i] - float64(height(i)/2) - 2
 	}
 	x := b.x1 + 6
 	for i := range at {
@@ -327,7 +327,7 @@ func (s sideNames) write(l *layout, at, from []float64, b box) {
 			l.swatch(seriesRole(i), x, y[i])
 		}
 		for k, text := range s.lines[i] {
-			l.write(text, x+16, y[i]+(float64(k)-float64(len(s.lines[i])-1)/2)*LineHeight, "", "ct")
+			l.write(text, x+16, y[i]+float64((float64(k)-float64(float64(len(s.lines[i])-1)/2))*LineHeight), "", "ct")
 		}
 	}
 }

@@ -55,27 +55,27 @@ func layBarTable(l *layout) *base {
 	}
 	for i, lines := range heads {
 		for k, text := range lines {
-			l.write(text, l.left+float64(i)*column, l.top+(float64(k+most-len(lines))+0.5)*LineHeight, "", "ct")
+			l.write(text, l.left+float64(float64(i)*column), l.top+float64((float64(k+most-len(lines))+0.5)*LineHeight), "", "ct")
 		}
 	}
-	l.top += float64(most)*LineHeight + 6
+	l.top += float64(float64(most)*LineHeight) + 6
 	const pitch = 24.0
 	l.Spans = make([][]span, len(l.Categories))
 	for j, name := range l.Categories {
-		y := l.top + (float64(j)+0.5)*pitch
+		y := l.top + float64((float64(j)+0.5)*pitch)
 		l.write(shorten(name, l.left-8), 0, y, "", "ct")
 		for i, s := range l.Series {
 			v := s.Values[j]
 			if math.IsNaN(v) {
 				continue
 			}
-			zero := l.left + float64(i)*column - low/(high-low)*room
-			end := zero + v/(high-low)*room
+			zero := l.left + float64(float64(i)*column) - float64(low/(high-low)*room)
+			end := zero + float64(v/(high-low)*room)
 			l.Spans[j] = append(l.Spans[j], span{From: zero, To: end, Y: y, High: 14, Fill: StandIn("c1")})
 			l.write(s.Shown[j], max(zero, end)+4, y, "", "ct")
 		}
 	}
-	l.h = l.top + float64(len(l.Categories))*pitch + 4
+	l.h = l.top + float64(float64(len(l.Categories))*pitch) + 4
 	l.told = true
 	l.left, l.right = 0, 0
 

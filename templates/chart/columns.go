@@ -71,7 +71,7 @@ func layColumns(l *layout) *base {
 	l.writeFoot(f, below)
 	l.drawMarks(s, b)
 	slot := (b.x1 - b.x0) / float64(len(l.Categories))
-	l.drawDots(s, b, func(j int) float64 { return b.x0 + (float64(j)+0.5)*slot })
+	l.drawDots(s, b, func(j int) float64 { return b.x0 + float64((float64(j)+0.5)*slot) })
 	if side.width > 0 {
 		side.write(l, l.lastMiddles(s, b), nil, b)
 	}
@@ -134,7 +134,7 @@ func (l *layout) settlePlot() box {
 // barWidth is the width of a bar where several stand in a slot.
 func barWidth(slot float64, together int) float64 {
 	n := float64(together)
-	return min(64, slot*0.76/(n+(n-1)*0.08))
+	return min(64, slot*0.76/(n+float64((n-1)*0.08)))
 }
 
 func (l *layout) drawColumns(o *base, s scale, b box, direct bool) {
@@ -159,7 +159,7 @@ func (l *layout) drawColumns(o *base, s scale, b box, direct bool) {
 			if math.IsNaN(v) {
 				continue
 			}
-			x := b.x0 + (float64(j)+0.5)*slot
+			x := b.x0 + float64((float64(j)+0.5)*slot)
 			from := 0.0
 			if l.Kind == Stack {
 				from = up[j]
@@ -170,10 +170,10 @@ func (l *layout) drawColumns(o *base, s scale, b box, direct bool) {
 					up[j] += v
 				}
 			} else {
-				x += (float64(i) - float64(together-1)/2) * bar * 1.08
+				x += float64((float64(i) - float64(float64(together-1)/2)) * bar * 1.08)
 			}
 			y0, y1 := s.at(max(from, from+v), b.y1, b.y0), s.at(min(from, from+v), b.y1, b.y0)
-			l.taken = append(l.taken, box{x - bar/2, y0, x + bar/2, y1})
+			l.taken = append(l.taken, box{x - float64(bar/2), y0, x + float64(bar/2), y1})
 			switch {
 			case direct && v < 0:
 				l.write(row.Shown[j], x, y1+LineHeight/2+1, "middle", "ct").Halo = len(l.Marks) > 0
@@ -200,10 +200,10 @@ func (l *layout) lastMiddles(s scale, b box) []float64 {
 			v = 0
 		}
 		if v < 0 {
-			at = append(at, s.at(down+v/2, b.y1, b.y0))
+			at = append(at, s.at(down+float64(v/2), b.y1, b.y0))
 			down += v
 		} else {
-			at = append(at, s.at(up+v/2, b.y1, b.y0))
+			at = append(at, s.at(up+float64(v/2), b.y1, b.y0))
 			up += v
 		}
 	}

@@ -65,7 +65,7 @@ func layHeat(l *layout) *base {
 		pitch = high + LineHeight + 6
 	}
 	for i, s := range l.Series {
-		top := l.top + float64(i)*pitch
+		top := l.top + float64(float64(i)*pitch)
 		if l.narrow {
 			l.write(shorten(s.Name, l.w), 0, top+LineHeight/2, "", "ct")
 			top += LineHeight + 2
@@ -74,7 +74,7 @@ func layHeat(l *layout) *base {
 		}
 		l.heatRow(o, i, box{l.left, top, l.w - l.right, top + high}, most[i])
 	}
-	l.h = l.top + float64(rows)*pitch + 4
+	l.h = l.top + float64(float64(rows)*pitch) + 4
 	l.settleGrids(o)
 	l.Cells = true
 	l.add("visualMap", []any{map[string]any{"type": "piecewise", "show": false, "dimension": 2, "pieces": heatPieces()}})
@@ -166,10 +166,10 @@ func (l *layout) heatRow(o *base, i int, b box, most float64) {
 		ink := heatInk(class)
 		data = append(data, []any{j, 0, class})
 		if l.told {
-			l.write(l.Series[i].Shown[j], b.x0+(float64(j)+0.5)*cell, (b.y0+b.y1)/2, "middle", ink)
+			l.write(l.Series[i].Shown[j], b.x0+float64((float64(j)+0.5)*cell), (b.y0+b.y1)/2, "middle", ink)
 		}
 		if l.Here != nil && i == l.HereRow && l.Here.At == float64(j) {
-			l.draw("st", "M%v %vh%vv%vh%vz", b.x0+float64(j)*cell, b.y0, cell, b.y1-b.y0, -cell)
+			l.draw("st", "M%v %vh%vv%vh%vz", b.x0+float64(float64(j)*cell), b.y0, cell, b.y1-b.y0, -cell)
 		}
 	}
 	one := charts.SingleSeries{Name: seriesKey(i), Type: "heatmap", Data: data,

@@ -231,7 +231,7 @@ func wordBox(text string, x, y float64, anchor string) box {
 	w := TextWidth(text, TextSize)
 	switch anchor {
 	case "middle":
-		x -= w / 2
+		x -= float64(w / 2)
 	case "end":
 		x -= w
 	}

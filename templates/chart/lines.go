@@ -52,7 +52,7 @@ func layLines(l *layout) *base {
 		if l.Along != nil {
 			return f.across.at(l.Along[j], b.x0, b.x1)
 		}
-		return b.x0 + (float64(j)+0.5)*slot
+		return b.x0 + float64((float64(j)+0.5)*slot)
 	}
 	ends, lasts := l.drawLines(o, s, b, x, many)
 	if within {
@@ -115,7 +115,7 @@ func (l *layout) drawLines(o *base, s scale, b box, x func(int) float64, many bo
 			}
 			last = x(j)
 			if end = v; l.stacked() {
-				end = sums[j] + v/2
+				end = sums[j] + float64(v/2)
 				sums[j] += v
 			}
 			top := v
@@ -147,7 +147,7 @@ func (l *layout) keepOffLine(x0, y0, x1, y1 float64) {
 	steps := int(max(math.Abs(x1-x0), math.Abs(y1-y0)) / 6)
 	for k := 1; k < steps; k++ {
 		t := float64(k) / float64(steps)
-		px, py := x0+t*(x1-x0), y0+t*(y1-y0)
+		px, py := x0+float64(t*(x1-x0)), y0+float64(t*(y1-y0))
 		l.taken = append(l.taken, box{px - 2, py - 2, px + 2, py + 2})
 	}
 }
@@ -223,7 +223,7 @@ func (l *layout) nameAreas(s scale, b box, x func(int) float64) bool {
 	if trial {
 		b = box{l.left, 0, l.w - 10, 170}
 		slot := (b.x1 - b.x0) / float64(n)
-		x = func(j int) float64 { return b.x0 + (float64(j)+0.5)*slot }
+		x = func(j int) float64 { return b.x0 + float64((float64(j)+0.5)*slot) }
 	}
 	under, over := make([]float64, n), make([]float64, n)
 	for i, row := range l.Series {
@@ -239,12 +239,12 @@ func (l *layout) nameAreas(s scale, b box, x func(int) float64) bool {
 			// The room that is left over the whole width of the name.
 			top, bottom := math.Inf(-1), math.Inf(1)
 			for k := range n {
-				if k == j || math.Abs(x(k)-x(j)) < w/2 || k+1 < n && x(k) < x(j) && x(k+1) > x(j)-w/2 || k > 0 && x(k) > x(j) && x(k-1) < x(j)+w/2 {
+				if k == j || math.Abs(x(k)-x(j)) < w/2 || k+1 < n && x(k) < x(j) && x(k+1) > x(j)-float64(w/2) || k > 0 && x(k) > x(j) && x(k-1) < x(j)+float64(w/2) {
 					top = max(top, s.at(over[k], b.y1, b.y0))
 					bottom = min(bottom, s.at(under[k], b.y1, b.y0))
 				}
 			}
-			if x(j)-w/2 >= x(0) && x(j)+w/2 <= x(n-1) && bottom-top > most {
+			if x(j)-float64(w/2) >= x(0) && x(j)+float64(w/2) <= x(n-1) && bottom-top > most {
 				best, most, middle = j, bottom-top, (top+bottom)/2
 			}
 		}

@@ -28,7 +28,7 @@ func (l *layout) roomForMarks(s scale) {
 				top = v
 			}
 		}
-		if top > s.max-0.12*(s.max-s.min) {
+		if top > s.max-float64(0.12*(s.max-s.min)) {
 			l.top += LineHeight
 			return
 		}
@@ -85,11 +85,11 @@ func (l *layout) stepMark(m Mark, s scale, b box) {
 		}
 		y := s.at(v, b.y1, b.y0)
 		if !on {
-			path.WriteString("M" + short(b.x0+float64(j)*slot) + " " + short(y))
+			path.WriteString("M" + short(b.x0+float64(float64(j)*slot)) + " " + short(y))
 		} else {
 			path.WriteString("V" + short(y))
 		}
-		path.WriteString("H" + short(b.x0+float64(j+1)*slot))
+		path.WriteString("H" + short(b.x0+float64(float64(j+1)*slot)))
 		on = true
 		top = max(top, v)
 	}
@@ -175,7 +175,7 @@ func (l *layout) drawDots(s scale, b box, x func(j int) float64) {
 // near writes a text by a point: above or below it, or beside it.
 func (l *layout) near(text string, px, py float64, b box, below bool) {
 	w := TextWidth(text, TextSize)
-	left := max(b.x0+2, min(px-w/2, b.x1-w))
+	left := max(b.x0+2, min(px-float64(w/2), b.x1-w))
 	sides := []float64{-1, 1}
 	if below {
 		sides = []float64{1, -1}
@@ -183,7 +183,7 @@ func (l *layout) near(text string, px, py float64, b box, below bool) {
 	for _, away := range []float64{16, 24, 34, 46, 60} {
 		for _, side := range sides {
 			for _, x := range []float64{left, max(b.x0+2, px-w-8), min(px+8, b.x1-w)} {
-				y := py + side*away
+				y := py + float64(side*away)
 				at := box{x, y - LineHeight/2, x + w, y + LineHeight/2}
 				if at.y1 > b.y1-1 || !l.free(at) {
 					continue
@@ -194,7 +194,7 @@ func (l *layout) near(text string, px, py float64, b box, below bool) {
 		}
 	}
 	w = min(w, b.x1-b.x0)
-	l.write(text, max(b.x0, min(px-w/2, b.x1-w)), py-16, "", "ct").Halo = true
+	l.write(text, max(b.x0, min(px-float64(w/2), b.x1-w)), py-16, "", "ct").Halo = true
 }
 
 // drawHere draws a line down a true axis where the farm itself stands.
@@ -213,7 +213,7 @@ func (l *layout) drawHere(f foot, s scale, b box) {
 	}
 	text := shorten(strings.TrimSpace(l.HereWords+" "+l.Here.Shown), l.w-4)
 	w := TextWidth(text, TextSize)
-	l.write(text, max(0, min(x-w/2, l.w-w)), b.y0-LineHeight/2-2, "", "ct").Halo = true
+	l.write(text, max(0, min(x-float64(w/2), l.w-w)), b.y0-LineHeight/2-2, "", "ct").Halo = true
 }
 
 // between reads a value off a line at a place between its points.
@@ -223,7 +223,7 @@ func between(along, values []float64, at float64) float64 {
 			if along[j] == along[j-1] {
 				return values[j]
 			}
-			return values[j-1] + (at-along[j-1])/(along[j]-along[j-1])*(values[j]-values[j-1])
+			return values[j-1] + float64((at-along[j-1])/(along[j]-along[j-1])*(values[j]-values[j-1]))
 		}
 	}
 	if len(along) == 1 && along[0] == at {

@@ -61,14 +61,14 @@ func niceScale(low, high float64, steps int) scale {
 		}
 	}
 	s := scale{step: step}
-	s.min = math.Floor(low/step+1e-9) * step
-	s.max = math.Ceil(high/step-1e-9) * step
+	s.min = float64(math.Floor(low/step+1e-9) * step)
+	s.max = float64(math.Ceil(high/step-1e-9) * step)
 	if s.min == s.max {
 		s.max = s.min + step
 	}
 	for d := 0; d < 9; d++ {
 		s.decimals = d
-		if p := step * portable.Pow(10, float64(d)); math.Abs(p-math.Round(p)) < 1e-6*p {
+		if p := float64(step * portable.Pow(10, float64(d))); math.Abs(p-math.Round(p)) < 1e-6*p {
 			break
 		}
 	}
@@ -79,8 +79,8 @@ func niceScale(low, high float64, steps int) scale {
 func (s scale) ticks() []float64 {
 	var out []float64
 	for i := 0; i < 200; i++ {
-		v := s.min + float64(i)*s.step
-		if v > s.max+s.step*1e-6 {
+		v := s.min + float64(float64(i)*s.step)
+		if v > s.max+float64(s.step*1e-6) {
 			break
 		}
 		if math.Abs(v) < s.step*1e-9 {

@@ -37,7 +37,7 @@ func layPanels(l *layout) *base {
 		high = 1
 	}
 	const gap, plot = 18.0, 48.0
-	width := (l.w - gap*float64(across-1)) / float64(across)
+	width := (l.w - float64(gap*float64(across-1))) / float64(across)
 	rows := (len(l.Series) + across - 1) / across
 	for r := range rows {
 		names, most := make([][]string, across), 1
@@ -47,15 +47,15 @@ func layPanels(l *layout) *base {
 				most = max(most, len(names[c]))
 			}
 		}
-		top := l.top + float64(most)*LineHeight + LineHeight + 4
+		top := l.top + float64(float64(most)*LineHeight) + LineHeight + 4
 		for c := range across {
 			i := r*across + c
 			if i >= len(l.Series) {
 				break
 			}
-			x := float64(c) * (width + gap)
+			x := float64(float64(c) * (width + gap))
 			for k, text := range names[c] {
-				l.write(text, x, l.top+LineHeight/2+float64(k)*LineHeight, "", "ct")
+				l.write(text, x, l.top+LineHeight/2+float64(float64(k)*LineHeight), "", "ct")
 			}
 			l.panel(o, l.Series[i], box{x, top, x + width, top + plot}, scale{min: low, max: high})
 		}
@@ -116,8 +116,8 @@ func (l *layout) sumPanel(o *base) {
 	l.addBars(o, all.Values, i, b, 64)
 	slot := (b.x1 - b.x0) / float64(len(l.Categories))
 	for j, v := range all.Values {
-		x := b.x0 + (float64(j)+0.5)*slot
-		l.taken = append(l.taken, box{x - slot*0.38, s.at(max(v, 0), b.y1, b.y0), x + slot*0.38, b.y1})
+		x := b.x0 + float64((float64(j)+0.5)*slot)
+		l.taken = append(l.taken, box{x - float64(slot*0.38), s.at(max(v, 0), b.y1, b.y0), x + float64(slot*0.38), b.y1})
 	}
 	l.writeFoot(f, b)
 	l.drawMarks(s, b)
@@ -160,7 +160,7 @@ func (l *layout) panel(o *base, row Series, b box, s scale) {
 	if _, high := ends(row.Values); high >= 0 {
 		text := row.Shown[high]
 		w := TextWidth(text, TextSize)
-		x := b.x0 + (float64(high)+0.5)*slot - w/2
+		x := b.x0 + float64((float64(high)+0.5)*slot) - float64(w/2)
 		l.write(text, max(b.x0, min(x, b.x1-w)), s.at(max(row.Values[high], 0), b.y1, b.y0)-LineHeight/2-1, "", "cm")
 	}
 	first, last := shorten(l.Categories[0], (b.x1-b.x0)*0.6), shorten(l.Categories[len(l.Categories)-1], (b.x1-b.x0)*0.6)

@@ -15,8 +15,8 @@ type matrix [6]float64
 
 func (m matrix) times(o matrix) matrix {
 	return matrix{
-		float64(m[0]*o[0]) + m[2]*o[1], float64(m[1]*o[0]) + m[3]*o[1],
-		float64(m[0]*o[2]) + m[2]*o[3], float64(m[1]*o[2]) + m[3]*o[3],
+		float64(m[0]*o[0]) + float64(m[2]*o[1]), float64(m[1]*o[0]) + float64(m[3]*o[1]),
+		float64(m[0]*o[2]) + float64(m[2]*o[3]), float64(m[1]*o[2]) + float64(m[3]*o[3]),
 		float64(m[0]*o[4]) + float64(m[2]*o[5]) + m[4], float64(m[1]*o[4]) + float64(m[3]*o[5]) + m[5],
 	}
 }
@@ -139,8 +139,8 @@ func placed(d string, m matrix, grain float64) (string, error) {
 		case op == 'A' && n[3] == 1 && portable.Hypot(x-lastX, y-lastY) < n[0]*scaled/4:
 			// A whole circle is drawn as an arc to a point a hair from its
 			// start: rather two halves, which survive rounding.
-			r := n[0] * scaled
-			b.WriteString("a" + short(r) + " " + short(r) + " 0 1 1" + pair(-2*r, 0) + "a" + short(r) + " " + short(r) + " 0 1 1 " + pair(2*r, 0))
+			r := float64(n[0] * scaled)
+			b.WriteString("a" + short(r) + " " + short(r) + " 0 1 1" + pair(float64(-2*r), 0) + "a" + short(r) + " " + short(r) + " 0 1 1 " + pair(float64(2*r), 0))
 			return
 		case op == 'A':
 			b.WriteString("a" + pair(n[0]*scaled, n[1]*scaled) + " " + short(n[2]) + " " + short(n[3]) + " " + short(n[4]) + " " + pair(x-lastX, y-lastY))

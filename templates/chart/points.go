@@ -86,7 +86,7 @@ func (l *layout) logAxis(values []float64, high float64) axisOf {
 	high *= 1.25
 	a.min, a.max = portable.Log10(low), portable.Log10(high)
 	if nought {
-		a.min -= 0.12 * (a.max - a.min)
+		a.min -= float64(0.12 * (a.max - a.min))
 		a.ticks, a.texts = append(a.ticks, 0), append(a.texts, "0")
 	}
 	wide := portable.Pow(10, math.Floor(a.min))
@@ -136,12 +136,12 @@ func layPoints(l *layout) *base {
 	}
 	l.left = widest(y.texts) + 10
 	if len(x.texts) > 0 {
-		l.right = TextWidth(x.texts[len(x.texts)-1], TextSize)/2 + 6
+		l.right = float64(TextWidth(x.texts[len(x.texts)-1], TextSize)/2) + 6
 	}
 	l.top += 8
 	l.roomForMarks(y.scale)
 	acrossLines, _ := WrapText(across, l.w-4, 2)
-	l.bottom = LineHeight + 10 + float64(len(acrossLines))*LineHeight
+	l.bottom = LineHeight + 10 + float64(float64(len(acrossLines))*LineHeight)
 	plot := 300.0
 	if l.narrow {
 		plot = 250
@@ -150,7 +150,7 @@ func layPoints(l *layout) *base {
 	l.h = b.y1 + l.bottom
 	l.writePointAxes(x, y, b)
 	for i, text := range acrossLines {
-		l.write(text, b.x1+l.right, b.y1+8+LineHeight*1.5+float64(i)*LineHeight, "end", "cm")
+		l.write(text, b.x1+l.right, b.y1+8+LineHeight*1.5+float64(float64(i)*LineHeight), "end", "cm")
 	}
 
 	o := &charts.NewScatter().BaseConfiguration
@@ -195,7 +195,7 @@ func (l *layout) writePointAxes(x, y axisOf, b box) {
 	end := math.Inf(-1)
 	for i, v := range x.ticks {
 		px := x.at(x.place(v), b.x0, b.x1)
-		w := TextWidth(x.texts[i], TextSize) / 2
+		w := float64(TextWidth(x.texts[i], TextSize) / 2)
 		if x.log {
 			l.Under = append(l.Under, shape{"sg l", "M" + short(px) + " " + short(b.y0) + "V" + short(b.y1)})
 		}
@@ -262,19 +262,19 @@ func (l *layout) nameDot(d dot, b box) bool {
 	inside := func(t box) bool {
 		return t.x0 >= b.x0 && t.x1 <= l.w && t.y0 >= 0 && t.y1 <= b.y1-1 && l.free(t)
 	}
-	for _, try := range []struct{ x, y float64 }{{d.px + 8, d.py}, {d.px - 8 - w, d.py}, {d.px - w/2, d.py - 8 - half}, {d.px - w/2, d.py + 8 + half}} {
+	for _, try := range []struct{ x, y float64 }{{d.px + 8, d.py}, {d.px - 8 - w, d.py}, {d.px - float64(w/2), d.py - 8 - half}, {d.px - float64(w/2), d.py + 8 + half}} {
 		if inside(box{try.x, try.y - half, try.x + w, try.y + half}) {
 			l.write(name, try.x, try.y, "", "ct").Halo = true
 			return true
 		}
 	}
 	for k := range 2 * 20 {
-		away, crossing := 20+float64(k%20)*6, k >= 20
+		away, crossing := 20+float64(float64(k%20)*6), k >= 20
 		if away > 0.25*l.w {
 			continue
 		}
 		for _, to := range leaderWays {
-			ex, ey := d.px+away*to[0], d.py+away*to[1]
+			ex, ey := d.px+float64(away*to[0]), d.py+float64(away*to[1])
 			x := ex + 3
 			if to[0] < 0 {
 				x = ex - 3 - w
@@ -285,14 +285,14 @@ func (l *layout) nameDot(d dot, b box) bool {
 			// The line keeps off names and points if it can, and later names off it.
 			var steps []box
 			for at := 8.0; at <= away; at += 2 {
-				steps = append(steps, box{d.px + at*to[0] - 1, d.py + at*to[1] - 1, d.px + at*to[0] + 1, d.py + at*to[1] + 1})
+				steps = append(steps, box{d.px + float64(at*to[0]) - 1, d.py + float64(at*to[1]) - 1, d.px + float64(at*to[0]) + 1, d.py + float64(at*to[1]) + 1})
 			}
 			if !crossing && slices.ContainsFunc(steps, func(s box) bool { return !l.free(s) }) {
 				continue
 			}
 			l.write(name, x, ey, "", "ct").Halo = true
 			l.taken = append(l.taken, steps...)
-			l.draw("sa l", "M%v %vL%v %v", d.px+6*to[0], d.py+6*to[1], ex, ey)
+			l.draw("sa l", "M%v %vL%v %v", d.px+float64(6*to[0]), d.py+float64(6*to[1]), ex, ey)
 			return true
 		}
 	}

@@ -102,7 +102,7 @@ func (h hatch) marks(x0, y0, x1, y1 float64, tile bool) string {
 	sin, cos := portable.Sin(-turned*math.Pi/180), portable.Cos(-turned*math.Pi/180)
 	left, top, right, bottom := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, c := range [][2]float64{{x0, y0}, {x1, y0}, {x0, y1}, {x1, y1}} {
-		x, y := c[0]*cos-c[1]*sin, c[0]*sin+c[1]*cos
+		x, y := float64(c[0]*cos)-float64(c[1]*sin), float64(c[0]*sin)+float64(c[1]*cos)
 		left, right = min(left, x), max(right, x)
 		top, bottom = min(top, y), max(bottom, y)
 	}

@@ -110,14 +110,14 @@ func (r *rows) placeRows(down float64) {
 	y := r.top + down
 	r.middle = r.middle[:0]
 	for _, lines := range r.names {
-		text := float64(len(lines)) * LineHeight
+		text := float64(float64(len(lines)) * LineHeight)
 		if r.narrow {
-			r.middle = append(r.middle, y+text+r.high/2)
+			r.middle = append(r.middle, y+text+float64(r.high/2))
 			y += text + r.high + 10
 			continue
 		}
 		whole := max(text, r.high) + 9
-		r.middle = append(r.middle, y+whole/2)
+		r.middle = append(r.middle, y+float64(whole/2))
 		y += whole
 	}
 	r.h = y + 2
@@ -126,9 +126,9 @@ func (r *rows) placeRows(down float64) {
 func (r *rows) writeNames() {
 	for i, lines := range r.names {
 		for k, text := range lines {
-			y := r.middle[i] + (float64(k)-float64(len(lines)-1)/2)*LineHeight
+			y := r.middle[i] + float64((float64(k)-float64(float64(len(lines)-1)/2))*LineHeight)
 			if r.narrow {
-				y = r.middle[i] - r.high/2 - (float64(len(lines)-k)-0.5)*LineHeight
+				y = r.middle[i] - float64(r.high/2) - float64((float64(len(lines)-k)-0.5)*LineHeight)
 			}
 			r.write(text, 0, y, "", "ct")
 		}
@@ -166,7 +166,7 @@ func (r *rows) barSpans() {
 			if math.IsNaN(v) {
 				continue
 			}
-			y := r.middle[j] + (float64(i)-float64(len(r.Series)-1)/2)*each
+			y := r.middle[j] + float64((float64(i)-float64(float64(len(r.Series)-1)/2))*each)
 			high := each
 			if len(r.Series) > 1 {
 				high -= 2
@@ -223,9 +223,9 @@ func (r *rows) roomForTexts() scale {
 		needLeft, needRight := 0.0, 0.0
 		for _, t := range r.texts {
 			if t.left {
-				needLeft = max(needLeft, t.width+6-(t.at-low)/(high-low)*plot)
+				needLeft = max(needLeft, t.width+6-float64((t.at-low)/(high-low)*plot))
 			} else {
-				needRight = max(needRight, t.width+6-(high-t.at)/(high-low)*plot)
+				needRight = max(needRight, t.width+6-float64((high-t.at)/(high-low)*plot))
 			}
 		}
 		padLeft, padRight = max(0, needLeft), max(0, needRight)
@@ -286,7 +286,7 @@ func (r *rows) markTops(s scale) float64 {
 	for _, m := range r.rowMarks() {
 		text := shorten(m.text(), r.w-4)
 		w := TextWidth(text, TextSize)
-		x := max(0, min(s.at(m.Value, r.left, r.w-r.right)-w/2, r.w-w))
+		x := max(0, min(s.at(m.Value, r.left, r.w-r.right)-float64(w/2), r.w-w))
 		row := 0
 		for ; row < len(lines); row++ {
 			clear := true
@@ -301,17 +301,17 @@ func (r *rows) markTops(s scale) float64 {
 			lines = append(lines, nil)
 		}
 		lines[row] = append(lines[row], box{x0: x, x1: x + w})
-		r.write(text, x, r.top+LineHeight/2+float64(row)*LineHeight, "", "ct")
+		r.write(text, x, r.top+LineHeight/2+float64(float64(row)*LineHeight), "", "ct")
 	}
 	if len(lines) == 0 {
 		return 0
 	}
-	return float64(len(lines))*LineHeight + 4
+	return float64(float64(len(lines))*LineHeight) + 4
 }
 
 // drawRowMarks draws a line for each mark, which stops at the texts in its way.
 func (r *rows) drawRowMarks(s scale) {
-	top, bottom := r.middle[0]-r.high/2-6, r.middle[len(r.middle)-1]+r.high/2+4
+	top, bottom := r.middle[0]-float64(r.high/2)-6, r.middle[len(r.middle)-1]+float64(r.high/2)+4
 	draw := func(at float64, class string) {
 		x := s.at(at, r.left, r.w-r.right)
 		var path strings.Builder

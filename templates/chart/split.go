@@ -54,7 +54,7 @@ func splitShares(values []float64) []string {
 			rest[i] = -1
 			continue
 		}
-		share := v / sum * 100
+		share := float64(v / sum * 100)
 		whole[i] = int(share)
 		rest[i] = share - float64(whole[i])
 		left -= whole[i]

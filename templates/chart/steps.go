@@ -30,7 +30,7 @@ func (r *rows) stepSpans() {
 			sp.From, sp.To, sp.Fill = 0, v, StandIn("c1")
 		}
 		if i+1 < len(s.Values) && !r.narrow { // there names lie in between
-			sp.Join = r.middle[i+1] - r.high/2
+			sp.Join = r.middle[i+1] - float64(r.high/2)
 		}
 		running = sp.To
 		r.Spans[i] = append(r.Spans[i], sp)
@@ -73,7 +73,7 @@ func (c *Chart) sumSteps() error {
 		}
 		// Figures shown to a step may each be off by half of it; 0.5 % of the
 		// largest step lets that pass and still shows a missing step.
-		if math.Abs(v-running) > 0.005*size+1e-9 {
+		if math.Abs(v-running) > float64(0.005*size)+1e-9 {
 			return errorf(source.OutOfRange, "name every step between two sums",
 				"%q shows %s, but the steps before it add up to %s", clip(c.Categories[i], 60),
 				c.Number(v, 2), c.Number(running, 2))

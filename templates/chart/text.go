@@ -20,7 +20,7 @@ func TextWidth(s string, size float64) float64 {
 	for _, r := range s {
 		w += runeWidth(r)
 	}
-	return w * size
+	return float64(w * size)
 }
 
 func runeWidth(r rune) float64 {
@@ -63,7 +63,7 @@ func shorten(s string, width float64) string {
 	room := width - TextWidth("…", TextSize)
 	w := 0.0
 	for i, r := range s {
-		w += runeWidth(r) * TextSize
+		w += float64(runeWidth(r) * TextSize)
 		if w > room {
 			return strings.TrimRight(s[:i], " ") + "…"
 		}
