@@ -40,7 +40,7 @@ func (f *Farm) head() source.Span {
 func (f *Farm) Plan() *plan.Farm {
 	p := &plan.Farm{
 		Currency: f.Currency, Years: f.Horizon, Declining: f.Planning.Declining,
-		Registered: f.Planning.Registered, WithoutTax: f.Planning.WithoutTax,
+		Registered: f.Planning.Registered, WithoutTax: f.Planning.WithoutTax, Idle: map[string]bool{},
 	}
 	if len(f.Files) > 0 {
 		p.Place = f.Files[0].Span(0, 0)
@@ -57,6 +57,8 @@ func (f *Farm) Plan() *plan.Farm {
 		if s := &f.Enterprises[i]; f.Planned == nil || slices.Contains(f.Planned, s.ID) {
 			start := f.Planning.Starts[s.ID]
 			p.Enterprises = append(p.Enterprises, plan.Enterprise{Spec: s, From: month(start.From), Sells: month(start.Sells)})
+		} else {
+			p.Idle[s.ID] = true
 		}
 	}
 	for _, x := range f.People {

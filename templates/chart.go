@@ -2,6 +2,7 @@ package templates
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"rickyard/calc/enterprise"
@@ -131,11 +132,16 @@ type grid struct {
 	block *content.ChartBlock
 	unit  quantity.Unit
 	set   bool
+
+	months int // of its series
 }
 
 // take returns a figure's value, or its months, in the chart's unit; the first
 // figure settles the unit unless the chart names one.
 func (g *grid) take(f *figures.Figure, place source.Span) ([]float64, []string, bool) {
+	if f.Type.Open() { // no answer, which fits anywhere
+		return slices.Repeat([]float64{math.NaN()}, max(1, g.months)), slices.Repeat([]string{g.say("none")}, max(1, g.months)), true
+	}
 	if !g.set {
 		g.set = true
 		g.unit = f.Unit
@@ -214,7 +220,10 @@ func (g *grid) fill() bool {
 	}
 	series := func(i, j int) ([]float64, []string, bool) { return g.take(cells[i][j].f, cells[i][j].place) }
 
-	switch months := cells[0][0].f.Type.Len; {
+	for i := range cells {
+		g.months = max(g.months, cells[i][0].f.Type.Len)
+	}
+	switch months := g.months; {
 	case months > 0:
 		// Each row is a series over the months.
 		whole := months > 12 && (cells[0][0].f.Scope == "plan" || cells[0][0].f.Scope == "risk")

@@ -29,6 +29,7 @@ type Results struct {
 	first        plan.Month
 	groups       []*group // the enterprises, then the farm
 	aside        []*item  // what is no part of the profit
+	made         map[string]bool
 	once         sync.Once
 	counted      int
 	outside      []int // rows of other years or later, by file
@@ -80,7 +81,7 @@ func Declare(p *plan.Declared, units *quantity.System, records *Records) *Result
 	if records == nil {
 		records = &Records{}
 	}
-	r := &Results{plan: p, units: units, records: records, outside: make([]int, len(records.Files)), bad: slices.Clone(records.Bad)}
+	r := &Results{plan: p, units: units, records: records, made: map[string]bool{}, outside: make([]int, len(records.Files)), bad: slices.Clone(records.Bad)}
 	r.upTo()
 	r.lines()
 	r.define()
@@ -186,12 +187,17 @@ func (x *group) find(name string) *item {
 
 // find returns the item that a row names.
 func (r *Results) find(row *Row) *item {
+	run := false
 	for _, x := range r.groups {
 		if x.id == row.Enterprise {
 			if it := x.find(row.Item); it != nil {
 				return it
 			}
+			run = true
 		}
+	}
+	if !run {
+		return nil
 	}
 	if row.Enterprise != Farm {
 		// Things that last are bought for an enterprise, and no part of its margin.
@@ -298,13 +304,14 @@ func (r *Results) Bad() source.Errors {
 }
 
 // Mistakes returns what fails the build and was not found when the records were
-// read: bad rows, if the farm refuses them, and a last month outside the plan.
+// read: bad rows, if the farm refuses them; and warns of a last month outside the
+// plan.
 // The graph must have been built.
 func (r *Results) Mistakes() source.Errors {
 	r.once.Do(r.count)
 	var errs source.Errors
 	if m := r.records.UpTo; m != 0 && (m < r.plan.Start || m >= r.end()) {
-		errs = append(errs, source.Errorf(source.OutOfRange, r.records.UpToAt, "%s is outside the plan, which runs from %s to %s", m, r.plan.Start, r.end()-1))
+		errs = append(errs, source.Warningf(r.records.UpToAt, "%s is outside the plan, which runs from %s to %s", m, r.plan.Start, r.end()-1))
 	}
 	if r.records.Refuse {
 		for _, b := range r.bad[len(r.records.Bad):] {
@@ -317,7 +324,11 @@ func (r *Results) Mistakes() source.Errors {
 // end is the first month after the plan.
 func (r *Results) end() plan.Month { return r.plan.Start + plan.Month(12*r.plan.Years) }
 
+// Made reports whether the records give a figure of that name.
+func (r *Results) Made(name string) bool { return r.made[name] }
+
 func (r *Results) worked(name string, label say.Text, formula string) {
+	r.made[name] = true
 	r.Definitions = append(r.Definitions, figures.Definition{Name: name, Label: label, Scope: "actual", Place: r.plan.Place,
 		Formula: source.Derived(r.plan.Place, formula).Whole(), Engine: true})
 }
@@ -475,6 +486,13 @@ func (t *totals) sum(name string) string {
 // that what is printed adds up in every table.
 func (r *Results) line(id string, x *item) {
 	name := "actual." + id + "." + x.name
+	words := []string{".amount", ".planned", ".remaining"}
+	if len(x.quantities) > 0 {
+		words = append(words, ".split", ".quantity", ".planned_quantity", ".planned_price", ".price")
+	}
+	for _, word := range words {
+		r.made[name+word] = true
+	}
 	money := r.units.Money()
 	r.engine("the records of "+id+"."+x.name, func(d *figures.Declaration) figures.Run {
 		var series []*figures.In

@@ -51,6 +51,8 @@ type Worked struct {
 	Graph  *figures.Graph
 	Tables map[string]sheet.Table
 	Facts  map[string]say.Text
+
+	Warnings source.Errors // what is possible, but hardly meant
 }
 
 // Functions are those that formulas can call beside the language's own.
@@ -147,11 +149,10 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	definitions = slices.Concat(definitions, declared.Definitions, happened.Definitions, texts, chapters)
 	engines = append(slices.Concat(engines, scenarios.Engines()), simulation.Engine())
 	var err error
-	w.Graph, err = figures.BuildWith(f.Units, f.Plan.Years, definitions, engines, Functions...)
+	w.Graph, err = figures.BuildBeyond(f.beyond(lookup), f.Units, f.Plan.Years, definitions, engines, Functions...)
 	errs.Add(err)
-	errs.Add(scenarios.Mistakes(w.Graph).Err())
-	errs.Add(simulation.Mistakes(w.Graph).Err())
-	errs.Add(happened.Mistakes().Err())
+	errs = slices.Concat(errs, scenarios.Mistakes(w.Graph), simulation.Mistakes(w.Graph), happened.Mistakes())
+	w.Warnings = errs.Of(source.Warning)
 	if err := errs.Err(); err != nil {
 		return w, err
 	}

@@ -92,7 +92,17 @@ func Build(units *quantity.System, years int, definitions []Definition, function
 
 // BuildWith is Build with engines.
 func BuildWith(units *quantity.System, years int, definitions []Definition, engines []*Engine, functions ...*formula.Function) (*Graph, error) {
+	return BuildBeyond(nil, units, years, definitions, engines, functions...)
+}
+
+// A Beyond defines a figure that a formula names and nothing else does, or
+// returns nil. has reports whether a figure is called a name.
+type Beyond func(name string, has func(string) bool) *Definition
+
+// BuildBeyond is BuildWith with what is defined only where somebody names it.
+func BuildBeyond(beyond Beyond, units *quantity.System, years int, definitions []Definition, engines []*Engine, functions ...*formula.Function) (*Graph, error) {
 	b := &builder{
+		beyond:   beyond,
 		Graph:    &Graph{Units: units, byName: map[string]*Figure{}, failed: map[string]bool{}},
 		compiler: formula.NewCompiler(units, years, functions...),
 	}
@@ -125,6 +135,7 @@ func BuildWith(units *quantity.System, years int, definitions []Definition, engi
 type builder struct {
 	*Graph
 	compiler *formula.Compiler
+	beyond   Beyond
 	errs     source.Errors
 	all      []*Figure // in the order of definition
 	guesses  int       // nearest names looked for so far
@@ -212,6 +223,9 @@ func (b *builder) resolve() {
 		}
 		for _, name := range f.Formula.Names() {
 			used := b.find(f.Scope, name.Text)
+			if used == nil {
+				used = b.further(f.Scope, name.Text)
+			}
 			if lost := b.lost(f.Scope, name.Text); used == nil && lost != nil {
 				f.fail(lost.Failed)
 				lost.Failed.Follow(f.Place)
@@ -226,6 +240,24 @@ func (b *builder) resolve() {
 				seen[used] = true
 				f.uses = append(f.uses, used)
 			}
+		}
+	}
+}
+
+// further defines what a name means that nothing has, if it is one that may be
+// named nevertheless: in the scope, then in the scopes around it.
+func (b *builder) further(scope, name string) *Figure {
+	if b.beyond == nil {
+		return nil
+	}
+	has := func(name string) bool { return b.byName[name] != nil }
+	for ; ; scope = parent(scope) {
+		if d := b.beyond(strings.TrimPrefix(scope+"."+name, "."), has); d != nil {
+			b.define([]Definition{*d})
+			return b.byName[d.Name]
+		}
+		if scope == "" {
+			return nil
 		}
 	}
 }

@@ -18,6 +18,7 @@ type Farm struct {
 	Place    source.Span // where the plan's figures stand
 
 	Enterprises []Enterprise
+	Idle        map[string]bool // enterprises that are defined, and not run
 	People      []Person
 	Land        []Named // kinds of land
 	Items       []Item  // infrastructure

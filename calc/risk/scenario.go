@@ -156,8 +156,19 @@ func (s *Scenarios) declare(d *figures.Declaration, x *Scenario) figures.Run {
 		outs["hours_hired"] = append(outs["hours_hired"], give(year+"hours_hired", say.With("hours to hire in %s", in), hour, 1))
 		outs["debt_service_cover"] = append(outs["debt_service_cover"], give(year+"debt_service_cover", say.With("debt service cover in %s", in), number, 0.01))
 	}
+	single := []*figures.Out{lowest, month}
+	for _, by := range outs {
+		single = append(single, by...)
+	}
 	return func(c *figures.Case) {
 		c.Say(label, say.Own(x.Label))
+		if s.outside(x) {
+			for _, out := range single {
+				c.None(out, "it is not within the plan")
+			}
+			c.Say(when, "not within the plan")
+			return
+		}
 		l := c.Lanes(cone, 1)
 		defer l.Free()
 		s.bend(c, x, bends, cone, l)
@@ -233,14 +244,25 @@ func (s *Scenarios) bend(c *figures.Case, x *Scenario, bends []bent, cone *figur
 	}
 }
 
-// Mistakes returns what is wrong in the scenarios, once the graph is there.
+// outside reports whether a scenario is of months that the plan has not.
+func (s *Scenarios) outside(x *Scenario) bool {
+	return x.From != 0 && (x.From < s.plan.Start || x.To >= s.plan.Start+plan.Month(12*s.plan.Years))
+}
+
+// Mistakes returns what is wrong in the scenarios, once the graph is there, and
+// warnings of those that the plan is too short for, and of what is changed in an
+// enterprise that it does not run.
 func (s *Scenarios) Mistakes(g *figures.Graph) source.Errors {
 	var errs source.Errors
 	start, end := s.plan.Start, s.plan.Start+plan.Month(12*s.plan.Years)
 	for i := range s.all {
 		x := &s.all[i]
-		if x.From != 0 && (x.From < start || x.To >= end || x.To < x.From) {
-			errs = append(errs, source.Errorf(source.OutOfRange, x.Over, "%s is not within the plan, which runs from %s to %s", x.Over.Text(), start, end-1))
+		if x.From != 0 && x.To < x.From {
+			errs = append(errs, source.Errorf(source.OutOfRange, x.Over, "%s ends before it begins", x.Over.Text()))
+			continue
+		}
+		if s.outside(x) {
+			errs = append(errs, source.Warningf(x.Over, "%s is not within the plan, which runs from %s to %s, so the scenario %s has no answer", x.Over.Text(), start, end-1, x.ID))
 			continue
 		}
 		whole := x.From == 0 || (x.From-start)%12 == 0 && (x.To+1-start)%12 == 0
@@ -273,6 +295,8 @@ func (s *Scenarios) mistake(g *figures.Graph, x *Scenario, c *Change, whole bool
 			With("write over: %d, or leave over out; a person's hours, times a number, can be changed by months", x.From.Year())
 	case hours:
 		return nil
+	case s.plan.Idle[root(f.Name)]:
+		return source.Warningf(c.Figure.At, "the plan does not change with %s in the scenario %s, for it does not run the enterprise", f.Name, x.ID)
 	}
 	// A change that the plan takes no notice of is a slip, more likely than not.
 	inYears, ever := g.Reaches(f, "plan.cash", "plan.months.profit", "plan.hours_needed", "plan.hours_had")
@@ -284,6 +308,12 @@ func (s *Scenarios) mistake(g *figures.Graph, x *Scenario, c *Change, whole bool
 		return err
 	}
 	return nil
+}
+
+// root is the first part of a name.
+func root(name string) string {
+	first, _, _ := strings.Cut(name, ".")
+	return first
 }
 
 func unitText(u quantity.Unit) string {

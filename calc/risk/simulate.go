@@ -178,12 +178,16 @@ func (s *Simulation) draws(c *figures.Case) *drawing {
 }
 
 // Mistakes returns names in the settings that nothing has, or that stand in two
-// groups.
+// groups, and warnings of those that do not vary. Of an enterprise's that the plan
+// does not run nothing is said.
 func (s *Simulation) Mistakes(g *figures.Graph) source.Errors {
 	var errs source.Errors
 	inputs := s.cone.Leads()
 	s.sort(inputs, func(ref Ref, err *source.Error) {
 		if err == nil {
+			if s.plan.Idle[root(ref.Text)] && hasInput(g, ref) {
+				return
+			}
 			err = unknown(g, ref)
 		}
 		errs = append(errs, err)
@@ -261,6 +265,11 @@ func (r Ref) fits(name string) bool {
 	return strings.HasSuffix(name, parts[len(parts)-1])
 }
 
+// hasInput reports whether a name fits an input.
+func hasInput(g *figures.Graph, ref Ref) bool {
+	return slices.ContainsFunc(g.All(), func(f *figures.Figure) bool { return f.IsInput() && !f.Hidden && ref.fits(f.Name) })
+}
+
 // unknown says why a name fits no input that varies.
 func unknown(g *figures.Graph, ref Ref) *source.Error {
 	if f := g.Lookup(ref.Text); f != nil {
@@ -269,24 +278,25 @@ func unknown(g *figures.Graph, ref Ref) *source.Error {
 			return source.Errorf(source.WrongType, ref.At, "%s is worked out from others, so it has no range of its own", ref.Text).
 				With("name the inputs that it comes from")
 		case f.Low == nil && f.High == nil:
-			return source.Errorf(source.Missing, ref.At, "%s has neither low nor high, so it does not vary", ref.Text).
+			return source.Warningf(ref.At, "%s has neither low nor high, so it does not vary", ref.Text).
 				With("give it a range: {value: ..., low: ..., high: ...}")
 		}
-		return source.Errorf(source.UnknownRef, ref.At, "the plan does not depend on %s", ref.Text)
+		return source.Warningf(ref.At, "the plan does not depend on %s", ref.Text)
 	}
 	if strings.Contains(ref.Text, "*") {
-		return source.Errorf(source.UnknownRef, ref.At, "no input with a range that the plan depends on is called like %s", ref.Text)
+		if hasInput(g, ref) {
+			return source.Warningf(ref.At, "no input with a range that the plan depends on is called like %s", ref.Text)
+		}
+		return source.Errorf(source.UnknownRef, ref.At, "no input is called like %s", ref.Text)
+	}
+	if hasInput(g, ref) {
+		return source.Warningf(ref.At, "nothing under %s has a range and enters the plan", ref.Text)
 	}
 	var known []string
-	some := false // such figures there are, but none with a range
 	for _, f := range g.All() {
 		if f.IsInput() && !f.Hidden {
 			known = append(known, f.Name)
-			some = some || ref.fits(f.Name)
 		}
-	}
-	if some {
-		return source.Errorf(source.Missing, ref.At, "nothing under %s has a range and enters the plan", ref.Text)
 	}
 	err := source.Errorf(source.UnknownRef, ref.At, "no input is called %s, and none begins with it", ref.Text)
 	if close := source.Nearest(ref.Text, known); close != "" {

@@ -206,7 +206,7 @@ func (p *printer) common(column int) (quantity.Unit, bool) {
 	found := false
 	for i := range p.Printed.Rows {
 		f := p.Printed.Rows[i].Cells[column].Figure
-		if f == nil {
+		if f == nil || f.Type.Open() {
 			continue
 		}
 		if !found {
@@ -226,7 +226,7 @@ func (p *printer) foots(column int) (quantity.Unit, bool) {
 	var first *figures.Figure
 	for i := range p.Printed.Rows {
 		f := p.Printed.Rows[i].Cells[column].Figure
-		if f == nil {
+		if f == nil || f.Type.Open() {
 			continue
 		}
 		if first == nil {

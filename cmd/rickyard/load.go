@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"rickyard/calc/quantity"
@@ -48,8 +49,8 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 	errs = append(errs, book.CheckShows(farm.Names)...)
 	worked, err := whole.Work(book.Definitions(), asksForRisk(book))
 	errs.Add(err)
-	errs = append(errs, farm.Warnings...)
-	if worked != nil && errs.Err() == nil {
+	errs = slices.Concat(errs, worked.Warnings, farm.Warnings)
+	if errs.Err() == nil {
 		errs = append(errs, whole.Doubts(worked.Graph)...)
 	}
 	if err := errs.Err(); err != nil {
