@@ -170,8 +170,7 @@ func writeRules(b *strings.Builder, colour func(role) string) {
 		}
 	}
 	fmt.Fprintf(b, `
-.ch{display:block;width:100%%;height:auto}
-.ch path:not([fill]){fill:none}
+.ch{display:block;width:100%%;height:auto;fill:none}
 .ch text{font-size:%dpx;font-variant-numeric:tabular-nums lining-nums}
 .ch .m{text-anchor:middle}.ch .e{text-anchor:end}
 .ch .o{paint-order:stroke;stroke:%s;stroke-width:3px;stroke-linejoin:round}
