@@ -115,7 +115,7 @@ func (m *Selling) Tables() map[string]sheet.Table {
 	market := tableMaker{sheet.Table{Name: "market", Title: "Ways of selling, and how far the plan fills them", Head: "Channel",
 		Note: "Takings of a full year at the scale of the plan.",
 		Columns: []sheet.Column{{Label: "Planned", Foots: true}, {Label: "of sales", Share: true}, {Label: "The most it takes"},
-			{Label: "Filled"}, {Label: "Cost, of takings"}, {Label: "Room for it", Yes: "pass", No: "not met"}}}}
+			{Label: "Filled"}, {Label: "Cost, of takings"}, {Label: "Room for it", Yes: "met", No: "not met"}}}}
 	rows = nil
 	for _, c := range m.channels {
 		name := "prices.channels." + c.ID

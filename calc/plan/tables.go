@@ -200,7 +200,7 @@ const sayMet = "Lenders differ; each threshold's source is with its figure."
 
 func (p *Declared) measures() sheet.Table {
 	t := &layout{p, sheet.Table{Name: "plan_measures", Title: "What a lender asks", Head: "Measure", Note: sayMet,
-		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Verdict", Yes: "pass", No: "not met"}}}}
+		Columns: []sheet.Column{{Label: "This plan"}, {Label: "Usual"}, {Label: "Verdict", Yes: "met", No: "not met"}}}}
 	last := p.Years - 1
 	add := func(label say.Text, figure, usual, met string) {
 		if !p.made[usual] && !p.defined(usual) {
