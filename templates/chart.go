@@ -140,7 +140,7 @@ type grid struct {
 // figure settles the unit unless the chart names one.
 func (g *grid) take(f *figures.Figure, place source.Span) ([]float64, []string, bool) {
 	if f.Type.Open() { // no answer, which fits anywhere
-		return slices.Repeat([]float64{math.NaN()}, max(1, g.months)), slices.Repeat([]string{g.say("none")}, max(1, g.months)), true
+		return slices.Repeat([]float64{math.NaN()}, max(1, g.months)), slices.Repeat([]string{g.say("–")}, max(1, g.months)), true
 	}
 	if !g.set {
 		g.set = true
@@ -170,7 +170,7 @@ func (g *grid) take(f *figures.Figure, place source.Span) ([]float64, []string, 
 	shown := make([]string, len(values))
 	for i, x := range values {
 		if math.IsNaN(x) {
-			values[i], shown[i] = math.NaN(), g.say("none")
+			values[i], shown[i] = math.NaN(), g.say("–")
 			continue
 		}
 		values[i] = g.unit.FromBase(x)
@@ -326,7 +326,7 @@ func (g *grid) points(labels []string, of func(i int) []*figures.Figure) bool {
 		for k, f := range pair {
 			v, text := f.Shown(), g.Style.Figures(f.Current(), f.Unit, f.Step)
 			if _, none := g.Graph.Base().None(f); none {
-				v, text = math.NaN(), g.say("none")
+				v, text = math.NaN(), g.say("–")
 			}
 			if k == 0 {
 				s.At, s.ShownAt = append(s.At, v), append(s.ShownAt, text)

@@ -89,7 +89,7 @@ func (p *page) targetText() string {
 	if f := p.Graph.Lookup(enterprise.Target); f != nil {
 		return p.shown(f)
 	}
-	return p.say("none")
+	return p.say("–")
 }
 
 // comparison is the table of all enterprises at the same income.
@@ -795,7 +795,7 @@ func (p *page) swingChart(s *enterprise.Spec) *chart.Chart {
 	money := p.Graph.Units.Money()
 	text := func(x float64) string {
 		if math.IsNaN(x) {
-			return p.say("none")
+			return p.say("–")
 		}
 		return p.Style.Figures(x, money, 1)
 	}

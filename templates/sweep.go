@@ -209,7 +209,7 @@ func (g *grid) addValue(s *chart.Series, v *figures.Values, f *figures.Figure) {
 	v.Ask(f)
 	x, text := v.Of(f), ""
 	if _, none := v.None(f); none || math.IsNaN(x) || math.IsInf(x, 0) {
-		x, text = math.NaN(), g.say("none")
+		x, text = math.NaN(), g.say("–")
 	} else {
 		if f.Step != 0 {
 			text = g.Style.Figures(x, g.unit, f.Step)

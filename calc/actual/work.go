@@ -450,7 +450,7 @@ func (r *Results) largest() {
 		o.Text = true
 		out := d.Give(o)
 		return func(c *figures.Case) {
-			most, label := 0.005, say.Text("none")
+			most, label := 0.005, say.Text("–")
 			for _, x := range all {
 				if v := math.Abs(c.Of(x.in)); v > most {
 					most, label = v, x.label

@@ -30,7 +30,7 @@ type Style struct {
 	percent      string // what stands before the sign
 
 	// Language has the words of the style's language: units' names, months,
-	// "none". nil is English. What the farm counts keeps its own name.
+	// "–" for no value. nil is English. What the farm counts keeps its own name.
 	Language say.Language
 }
 
@@ -178,7 +178,7 @@ func (s *Style) Figures(x float64, u Unit, step float64) string {
 func (s *Style) sign(v float64, text string) string {
 	switch {
 	case math.IsNaN(v):
-		return s.Words("none")
+		return s.Words("–")
 	case math.IsInf(v, 0):
 		if v < 0 {
 			return "−∞"
@@ -266,7 +266,7 @@ func (s *Style) scientific(v float64) string {
 func (s *Style) Text(x float64, u Unit, step float64) string {
 	v := u.FromBase(x)
 	if math.IsNaN(v) {
-		return s.Words("none")
+		return s.Words("–")
 	}
 	if u.IsDate() && !math.IsInf(v, 0) {
 		month, dayOfMonth := MonthDay(v)
@@ -276,7 +276,7 @@ func (s *Style) Text(x float64, u Unit, step float64) string {
 		if year, month, dayOfMonth, ok := Calendar(v); ok {
 			return s.Words(say.With("%s\u00a0%s %s|date", strconv.Itoa(dayOfMonth), say.ShortMonths[month-1], strconv.Itoa(year)))
 		}
-		return s.Words("none")
+		return s.Words("–")
 	}
 	x, v = s.settled(x, v, u)
 	if a := math.Abs(v); step <= 0 && (a != 0 && a < smallest || a >= largest) && !math.IsInf(v, 0) {

@@ -157,9 +157,9 @@ func TestText(t *testing.T) {
 		{inf, "kg", 0, "∞_kg"},
 		{-inf, "GBP", 0, "−£∞"},
 		{inf, "date", 0, "∞_date"},
-		{math.NaN(), "kg", 0, "none"},
-		{math.NaN(), "GBP/kg", 0.01, "none"},
-		{math.NaN(), "date", 0, "none"},
+		{math.NaN(), "kg", 0, "–"},
+		{math.NaN(), "GBP/kg", 0.01, "–"},
+		{math.NaN(), "date", 0, "–"},
 
 		// Dates.
 		{95, "date", 0, "6_Apr"},
@@ -245,7 +245,7 @@ func TestFiguresKeepTheirZeros(t *testing.T) {
 		step  float64
 		want  string
 	}{
-		{2, "kg", 0.01, "2.00"}, {12.5, "GBP", 0.01, "12.50"}, {-1234.5, "kg", 0.1, "−1,234.5"}, {math.NaN(), "kg", 1, "none"},
+		{2, "kg", 0.01, "2.00"}, {12.5, "GBP", 0.01, "12.50"}, {-1234.5, "kg", 0.1, "−1,234.5"}, {math.NaN(), "kg", 1, "–"},
 		{math.Inf(-1), "kg", 1, "−∞"}, {-0.001, "kg", 0.1, "0.0"}, {12345.6, "GBP", 0, "12,346"},
 	} {
 		u := s.System().Must(test.unit)
@@ -288,7 +288,7 @@ func (w words) Number(x float64, decimals int) string { return fmt.Sprintf("%.*f
 
 func TestWords(t *testing.T) {
 	s := NewStyle(farm(t), language.German)
-	s.Language = words{"days|unit": "Tage", "birds|unit": "Vögel", "Apr|short": "Apr.", "%s\u00a0%s|day and month": "%s.\u00a0%s", "%s per %s": "%s je %s", "none": "keine"}
+	s.Language = words{"days|unit": "Tage", "birds|unit": "Vögel", "Apr|short": "Apr.", "%s\u00a0%s|day and month": "%s.\u00a0%s", "%s per %s": "%s je %s", "–": "keine"}
 	for _, test := range []struct {
 		text, want string
 	}{

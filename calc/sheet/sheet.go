@@ -382,7 +382,7 @@ func (p *printer) none(c *Cell) bool {
 	if _, none := p.graph.Base().None(c.Figure); !none {
 		return false
 	}
-	c.Text, c.Unit, c.Value = p.style.Words("none"), "", math.NaN()
+	c.Text, c.Unit, c.Value = p.style.Words("–"), "", math.NaN()
 	return true
 }
 
