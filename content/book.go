@@ -51,11 +51,9 @@ func (b *Book) Definitions() []figures.Definition {
 	var all []figures.Definition
 	shown := func(list []*Figure) {
 		for _, f := range list {
-			d := figures.Definition{Name: f.Full, Label: say.Own(f.Words), Scope: f.Scope, Place: f.Formula, Formula: f.Formula, Hidden: true}
-			if f.Truth {
-				d.Want = &figures.Want{What: "a condition", Truth: true}
-			}
-			all = append(all, d)
+			all = append(all, figures.Definition{
+				Name: f.Full, Label: say.Own(f.Words), Scope: f.Scope, Place: f.Formula, Formula: f.Formula, Want: f.Want, Hidden: true,
+			})
 		}
 	}
 	for _, ch := range b.Chapters {

@@ -7,6 +7,7 @@ import (
 
 	"github.com/yuin/goldmark/ast"
 
+	"rickyard/calc/figures"
 	"rickyard/calc/formula"
 	"rickyard/calc/source"
 	"rickyard/data/leaf"
@@ -17,10 +18,10 @@ import (
 type Figure struct {
 	Words   string // the formula, as written
 	Formula source.Span
-	Ref     string // the name, if the formula is only the name of a figure
-	Full    string // its own name in the graph: chapter:line:column
-	Truth   bool   // it must be yes or no
-	Scope   string // the prefix under which bare names are looked up first
+	Ref     string        // the name, if the formula is only the name of a figure
+	Full    string        // its own name in the graph: chapter:line:column
+	Want    *figures.Want // what it must come out in; nil for anything
+	Scope   string        // the prefix under which bare names are looked up first
 }
 
 var (

@@ -7,6 +7,7 @@ import (
 
 	"github.com/yuin/goldmark/ast"
 
+	"rickyard/calc/figures"
 	"rickyard/calc/source"
 	"rickyard/data/leaf"
 )
@@ -65,7 +66,7 @@ func (m *markup) onlyBlock(b *block) ast.Node {
 		}
 	default:
 		if n.Condition = m.figure(at, text, at, ""); n.Condition != nil {
-			n.Condition.Truth = true
+			n.Condition.Want = &figures.Want{What: "a condition", Truth: true}
 		}
 	}
 	n.from = m.extent()
