@@ -4,7 +4,6 @@ import (
 	"github.com/yuin/goldmark/ast"
 	"gopkg.in/yaml.v3"
 
-	"rickyard/calc/figures"
 	"rickyard/calc/source"
 )
 
@@ -137,7 +136,6 @@ func (s *spec) target(t *yaml.Node, what string) *Target {
 	if target.Figure = s.figure(figure, what+"'s figure"); target.Figure == nil {
 		return nil
 	}
-	target.Figure.Want = &figures.Want{What: what}
 	return target
 }
 
