@@ -657,26 +657,6 @@ func (f *Figure) Leaves() []*Figure {
 	return leaves
 }
 
-// Dependents returns the worked figures that change when one of the given
-// figures does, in working order.
-func (g *Graph) Dependents(changed ...*Figure) []*Figure {
-	touched := make([]bool, len(g.figures))
-	for _, f := range changed {
-		touched[f.Index] = true
-	}
-	var dependents []*Figure
-	for _, f := range g.figures {
-		for _, n := range f.needs {
-			if touched[n] {
-				touched[f.Index] = true
-				dependents = append(dependents, f)
-				break
-			}
-		}
-	}
-	return dependents
-}
-
 // Current returns the figure's value in the farm's own case, in base units; of
 // a series, its sum.
 func (f *Figure) Current() float64 { return f.graph.base.Of(f) }

@@ -224,10 +224,10 @@ func TestTraces(t *testing.T) {
 	if got, want := names(hens.Users()), "eggs.trays eggs.costs"; got != want {
 		t.Errorf("users %s, want %s", got, want)
 	}
-	if got, want := names(g.Dependents(g.Lookup("eggs.price"))), "eggs.sales margin"; got != want {
+	if got, want := names(dependents(g, g.Lookup("eggs.price"))), "eggs.sales margin"; got != want {
 		t.Errorf("dependents %s, want %s", got, want)
 	}
-	if got := names(g.Dependents(g.Lookup("spare"))); got != "" {
+	if got := names(dependents(g, g.Lookup("spare"))); got != "" {
 		t.Errorf("dependents %s, want none", got)
 	}
 	for _, f := range g.All() {
@@ -361,12 +361,12 @@ func TestOverridesEqualBuildingAnew(t *testing.T) {
 		var changed []*figures.Figure
 		anew := slices.Clone(definitions)
 		v := g.Base().Clone()
-		lanes := g.NewLanes(3)
+		values := map[*figures.Figure]float64{}
 		for i := range anew {
 			if f := g.Lookup(anew[i].Name); f.IsInput() && random.IntN(3) == 0 {
 				anew[i].Value.Value = random.Float64() * 20
 				v.Set(f, anew[i].Value.Value)
-				lanes.Lane(f, 0)[1] = anew[i].Value.Value
+				values[f] = anew[i].Value.Value
 				changed = append(changed, f)
 			}
 		}
@@ -375,8 +375,13 @@ func TestOverridesEqualBuildingAnew(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		g.RouteTo(changed, g.All()).RunLanes(lanes)
-		touched := append(g.Dependents(changed...), changed...)
+		cone := g.NewCone(changed, g.All(), false)
+		lanes := cone.Lanes(g.Base(), 3)
+		for f, x := range values {
+			lanes.Lane(f, 0)[1] = x
+		}
+		cone.Run(lanes)
+		touched := append(dependents(g, changed...), changed...)
 		for _, f := range g.All() {
 			equal(t, f, v, want.Base(), want.Lookup(f.Name))
 			for m := range max(1, f.Type.Len) {
@@ -393,6 +398,17 @@ func TestOverridesEqualBuildingAnew(t *testing.T) {
 			}
 		}
 	}
+}
+
+// dependents are the worked figures that rest on some.
+func dependents(g *figures.Graph, on ...*figures.Figure) []*figures.Figure {
+	var all []*figures.Figure
+	for _, f := range g.All() {
+		if !f.IsInput() && slices.ContainsFunc(f.Leaves(), func(leaf *figures.Figure) bool { return slices.Contains(on, leaf) }) {
+			all = append(all, f)
+		}
+	}
+	return all
 }
 
 func equal(t *testing.T, f *figures.Figure, v, w *figures.Values, other *figures.Figure) {
@@ -457,9 +473,10 @@ func TestRunningAllocatesNothing(t *testing.T) {
 	if n := testing.AllocsPerRun(100, func() { x++; v.Set(hens, x); v.Run() }); n != 0 {
 		t.Errorf("Set and Run allocate %v times", n)
 	}
-	lanes, route := g.NewLanes(64), g.RouteTo([]*figures.Figure{hens}, g.All())
-	if n := testing.AllocsPerRun(100, func() { route.RunLanes(lanes) }); n != 0 {
-		t.Errorf("RunLanes allocates %v times", n)
+	cone := g.NewCone([]*figures.Figure{hens}, g.All(), false)
+	lanes := cone.Lanes(g.Base(), 64)
+	if n := testing.AllocsPerRun(100, func() { cone.Run(lanes) }); n != 0 {
+		t.Errorf("a cone in lanes allocates %v times", n)
 	}
 }
 

@@ -461,64 +461,6 @@ func (v *Values) warning(f *Figure) *source.Error {
 	return nil
 }
 
-// NewLanes returns n cases of the whole graph, each with the values of the farm's
-// own.
-func (g *Graph) NewLanes(n int) *Lanes {
-	l := &Lanes{graph: g, n: n, frame: g.program.NewLanes(n)}
-	for _, f := range g.figures {
-		l.spread(g.base.frame, f)
-	}
-	return l
-}
-
-// A Route is the instructions that work out some figures, and no others.
-type Route struct {
-	program *formula.Program
-	ranges  [][2]int
-}
-
-// RouteTo returns the instructions that are needed to bring the wanted
-// figures up to date when any of the changed ones is set.
-func (g *Graph) RouteTo(changed, wanted []*Figure) *Route {
-	needed := make([]bool, len(g.figures))
-	for _, f := range wanted {
-		needed[f.Index] = true
-	}
-	for i := len(g.figures) - 1; i >= 0; i-- {
-		if needed[i] {
-			for _, n := range g.figures[i].needs {
-				needed[n] = true
-			}
-		}
-	}
-	r := &Route{program: g.program}
-	for _, f := range g.Dependents(changed...) {
-		if !needed[f.Index] || f.from == f.to {
-			continue
-		}
-		if n := len(r.ranges); n > 0 && r.ranges[n-1][1] == f.from {
-			r.ranges[n-1][1] = f.to
-		} else {
-			r.ranges = append(r.ranges, [2]int{f.from, f.to})
-		}
-	}
-	return r
-}
-
-// RunLanes carries the route out on all cases.
-func (r *Route) RunLanes(l *Lanes) {
-	for _, span := range r.ranges {
-		r.program.RunLanes(l.frame, l.n, span[0], span[1])
-	}
-}
-
-// Run carries the route out on one case.
-func (r *Route) Run(v *Values) {
-	for _, span := range r.ranges {
-		r.program.Run(v.frame, span[0], span[1])
-	}
-}
-
 // Clean rounds x to 15 significant digits, all that float64 holds of a decimal
 // number, so that 0.1 + 0.2 is written 0.3.
 func Clean(x float64) float64 {

@@ -61,6 +61,7 @@ func Swings(g *figures.Graph, in *figures.Values, outcome *figures.Figure, most 
 		p := probeOf(g, in, input, outcome)
 		low, high := bounds(input, p.now)
 		s := Swing{Input: input, Base: in.Of(outcome), Low: p.at(low), High: p.at(high)}
+		p.done()
 		if s.Spread() > 1e-9*math.Abs(s.Base) {
 			swings = append(swings, s)
 		}
@@ -76,26 +77,27 @@ func Swings(g *figures.Graph, in *figures.Values, outcome *figures.Figure, most 
 	return swings[:min(len(swings), most)]
 }
 
-// A probe sets one input and reads one outcome.
+// A probe sets one input and reads one outcome, through formulas and engines.
 type probe struct {
-	values         *figures.Values
-	route          *figures.Route
+	cone           *figures.Cone
+	lane           *figures.Lanes
 	input, outcome *figures.Figure
 	now            float64
 }
 
 func probeOf(g *figures.Graph, in *figures.Values, input, outcome *figures.Figure) *probe {
-	return &probe{
-		values: in.Clone(), route: g.RouteTo([]*figures.Figure{input}, []*figures.Figure{outcome}),
-		input: input, outcome: outcome, now: in.Of(input),
-	}
+	cone := g.NewCone([]*figures.Figure{input}, []*figures.Figure{outcome}, true)
+	return &probe{cone: cone, lane: cone.Lanes(in, 1), input: input, outcome: outcome, now: in.Of(input)}
 }
 
 func (p *probe) at(x float64) float64 {
-	p.values.Set(p.input, x)
-	p.route.Run(p.values)
-	return p.values.Of(p.outcome)
+	p.lane.Lane(p.input, 0)[0] = x
+	p.cone.Run(p.lane)
+	return p.lane.Lane(p.outcome, 0)[0]
 }
+
+// done gives the probe's room back.
+func (p *probe) done() { p.lane.Free() }
 
 // How far beyond low and high a crossing is looked for, as a multiple of their
 // distance from the present value, and in how many cells on either side.
@@ -120,6 +122,7 @@ type Crossing struct {
 // jump. A dip within one cell can be missed.
 func Cross(g *figures.Graph, in *figures.Values, input, outcome *figures.Figure, level float64) Crossing {
 	p := probeOf(g, in, input, outcome)
+	defer p.done()
 	low, high := bounds(input, p.now)
 	from, to := p.now-float64(reach*(p.now-low)), p.now+float64(reach*(high-p.now))
 	if p.now >= 0 {

@@ -39,8 +39,10 @@ func TestOnePriceChangesWhatDependsOnIt(t *testing.T) {
 				t.Fatalf("the demo farm has no %s", edit.name)
 			}
 			may := map[string]bool{edit.name: true}
-			for _, f := range graph.Dependents(input) {
-				may[f.Name] = true
+			for _, f := range graph.All() {
+				if slices.Contains(f.Leaves(), input) {
+					may[f.Name] = true
+				}
 			}
 			var changed []string
 			for name, r := range before {
