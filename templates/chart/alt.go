@@ -117,7 +117,7 @@ func (c *Chart) endsText(name string, s Series) string {
 	at := func(i int) string { return clip(c.Categories[i], 80) }
 	text := say.With("Highest: %s, %s; lowest: %s, %s.", at(high), s.Shown[high], at(low), s.Shown[low])
 	switch {
-	case s.Values[low] == s.Values[high] && len(s.Values) > 1:
+	case s.Shown[low] == s.Shown[high] && low != high:
 		text = say.With("All the same: %s.", s.Shown[low])
 	case low == high:
 		text = say.With("%s: %s.", at(low), s.Shown[low])
