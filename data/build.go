@@ -811,13 +811,10 @@ func (l *loader) financeFile(d *document) {
 
 // planning reads how the whole farm is planned.
 func (p *page) planning(v *value) {
-	way := &p.farm.Planning
-	way.Start = v.str("start")
+	p.farm.Planning.Start = v.str("start")
 	p.word("plan.start", "First month of the plan", v.get("start"), p.at("plan"), "")
-	way.Starts = map[string]Start{}
 	for _, s := range v.get("starts").all() {
 		if p.refer(s.keySpan, s.key, p.enterprises, "an enterprise", "data/enterprises") {
-			way.Starts[s.key] = Start{s.str("from"), s.str("sells_from")}
 			p.doubtStart(s)
 			p.word("plan.starts."+s.key+".from", say.With("%s, start", p.names[s.key]), s.get("from"), s.keySpan, "")
 			p.word("plan.starts."+s.key+".sells_from", say.With("%s, first sales", p.names[s.key]), s.get("sells_from"), s.keySpan, "")
@@ -830,16 +827,11 @@ func (p *page) planning(v *value) {
 	overdraft := v.get("overdraft")
 	p.input("plan.overdraft.limit", "Limit of the overdraft", overdraft.get("limit"))
 	p.input("plan.overdraft.rate", "Interest on the overdraft", overdraft.get("rate"))
-	way.Declining = v.str("depreciation") == "declining_balance"
 	p.word("plan.depreciation", "How equipment loses value", v.get("depreciation"), p.at("plan"), "straight_line")
 	p.input("plan.declining_times", "Declining balance, times the straight line's rate", v.get("declining_times"))
 	tax := v.get("sales_tax")
-	if registered := tax.get("registered"); registered != nil {
-		way.Registered = registered.truth
-	}
-	way.WithoutTax = tax.str("prices") == "without"
 	p.word("plan.sales_tax.registered", "Registered for sales tax", tax.get("registered"), p.at("plan"), "false")
-	p.word("plan.sales_tax.without_tax", "Prices are without sales tax", yes(tax.get("prices"), way.WithoutTax), p.at("plan"), "false")
+	p.word("plan.sales_tax.without_tax", "Prices are without sales tax", yes(tax.get("prices"), tax.str("prices") == "without"), p.at("plan"), "false")
 	for _, group := range plan.PriceGroups() {
 		p.input("plan.sales_tax."+group, say.With("Sales tax on %s", plan.PriceGroup(group)), tax.get(group))
 		p.input("plan.inflation."+group, say.With("Rise of %s a year", plan.PriceGroup(group)), v.get("inflation").get(group))
@@ -866,10 +858,10 @@ func (p *page) startUp(money string) {
 			p.input(name+".balloon", say.With("%s, left for the last payment", s.Label), v.get("balloon"))
 			p.input(name+".every", say.With("%s, time between payments", s.Label), v.get("every"))
 			p.loanTerms(v)
-			s.Received, s.Repaid = v.str("received"), v.str("repaid")
+			s.Received = v.str("received")
 			p.word(name+".kind", say.With("%s, kind", s.Label), v.get("kind"), v.keySpan, s.Kind)
 			p.word(name+".received", say.With("%s, received", s.Label), v.get("received"), v.keySpan, "")
-			if s.Kind == "loan" || s.Repaid != "" {
+			if s.Kind == "loan" || v.get("repaid") != nil {
 				p.word(name+".repaid", say.With("%s, how it is paid back", s.Label), v.get("repaid"), v.keySpan, "level")
 			}
 			p.fact(name+".label", s.Label)

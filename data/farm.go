@@ -104,15 +104,8 @@ type Person struct {
 // .sales_tax.<group> (share), .inflation.<group> (per time) and
 // .usual.<measure>.
 type Planning struct {
-	Start      string // as written
-	Starts     map[string]Start
-	Declining  bool
-	Registered bool
-	WithoutTax bool
+	Start string // as written
 }
-
-// A Start is when an enterprise starts and first sells, as written.
-type Start struct{ From, Sells string }
 
 // A Place is where the farm lies. Its figures are farm.latitude and
 // farm.altitude, where given.
@@ -158,7 +151,6 @@ type Source struct {
 	HasTerm bool
 
 	Received string // when, as written
-	Repaid   string // level, equal_principal, at_end, or ""
 }
 
 // A Use is what money to start is spent on. Its figure is

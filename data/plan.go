@@ -39,8 +39,7 @@ func (f *Farm) head() source.Span {
 // Plan returns what the plan of the whole farm is made of.
 func (f *Farm) Plan() *plan.Farm {
 	p := &plan.Farm{
-		Currency: f.Currency, Years: f.Horizon, Declining: f.Planning.Declining,
-		Registered: f.Planning.Registered, WithoutTax: f.Planning.WithoutTax, Idle: map[string]bool{},
+		Currency: f.Currency, Years: f.Horizon, Idle: map[string]bool{},
 	}
 	if len(f.Files) > 0 {
 		p.Place = f.Files[0].Span(0, 0)
@@ -55,32 +54,28 @@ func (f *Farm) Plan() *plan.Farm {
 	}
 	for i := range f.Enterprises {
 		if s := &f.Enterprises[i]; f.Planned == nil || slices.Contains(f.Planned, s.ID) {
-			start := f.Planning.Starts[s.ID]
-			p.Enterprises = append(p.Enterprises, plan.Enterprise{Spec: s, From: month(start.From), Sells: month(start.Sells)})
+			p.Enterprises = append(p.Enterprises, plan.Enterprise{Spec: s})
 		} else {
 			p.Idle[s.ID] = true
 		}
 	}
 	for _, x := range f.People {
-		p.People = append(p.People, plan.Person{ID: x.ID, Name: x.Name, HasHours: x.HasHours, Until: month(x.Until)})
+		p.People = append(p.People, plan.Person{ID: x.ID, Name: x.Name, HasHours: x.HasHours})
 	}
 	for _, x := range f.Land {
 		p.Land = append(p.Land, plan.Named{ID: x.ID, Label: x.Label})
 	}
 	for _, x := range f.Infrastructure {
-		p.Items = append(p.Items, plan.Item{Named: plan.Named{ID: x.ID, Label: x.Label}, Group: x.Group, Bought: month(x.Bought)})
+		p.Items = append(p.Items, plan.Item{Named: plan.Named{ID: x.ID, Label: x.Label}, Group: x.Group})
 	}
 	for _, x := range f.Overheads {
 		p.Overheads = append(p.Overheads, plan.Named{ID: x.ID, Label: x.Label})
 	}
 	for _, x := range f.Sources {
-		p.Sources = append(p.Sources, plan.Source{
-			Named: plan.Named{ID: x.ID, Label: x.Label}, Kind: x.Kind, Received: month(x.Received),
-			Repaid: map[string]plan.Repayment{"equal_principal": plan.EqualPrincipal, "at_end": plan.AtEnd}[x.Repaid],
-		})
+		p.Sources = append(p.Sources, plan.Source{Named: plan.Named{ID: x.ID, Label: x.Label}, Loan: x.Kind == "loan"})
 	}
 	for _, x := range f.Uses {
-		p.Uses = append(p.Uses, plan.Use{Named: plan.Named{ID: x.ID, Label: x.Label}, Group: x.Group, Paid: month(x.Paid), Life: x.HasLife})
+		p.Uses = append(p.Uses, plan.Use{Named: plan.Named{ID: x.ID, Label: x.Label}, Group: x.Group, Life: x.HasLife})
 	}
 	return p
 }

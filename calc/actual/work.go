@@ -499,16 +499,16 @@ func (r *Results) line(id string, x *item) {
 		for _, s := range x.of {
 			series = append(series, d.Read(s.name))
 		}
-		tax := d.Const(0)
-		if x.tax != "" && r.plan.Registered {
-			tax = d.ReadOr("finance.plan.sales_tax."+x.tax, 0)
+		tax, registered := d.Const(0), d.Const(0)
+		if x.tax != "" {
+			tax, registered = d.ReadOr("finance.plan.sales_tax."+x.tax, 0), d.ReadOr(plan.Registered, 0)
 		}
 		give := func(word string, label, how say.Text, rests ...*figures.In) *figures.Out {
 			o := r.output(name+word, label, how, money, 1)
 			o.Rests, o.Alone = rests, true
 			return d.Give(o)
 		}
-		amount := give(".amount", say.With("%s, to date", x.label), byRecord, tax)
+		amount := give(".amount", say.With("%s, to date", x.label), byRecord, tax, registered)
 		planned := give(".planned", say.With("%s, planned to date", x.label), byPlan, series...)
 		remaining := give(".remaining", say.With("%s, planned for the rest of the year", x.label), byRest, series...)
 		var parts *splitting
@@ -516,10 +516,14 @@ func (r *Results) line(id string, x *item) {
 			parts = r.splitting(d, x, name)
 		}
 		return func(c *figures.Case) {
-			if why, none := c.Why(tax); none {
+			levied := 0.0
+			if c.Of(registered) == 1 {
+				levied = c.Of(tax)
+			}
+			if why, none := c.Why(tax); none && levied != 0 {
 				c.None(amount, why)
 			} else {
-				c.Give(amount, math.Round(x.amount/(1+c.Of(tax))))
+				c.Give(amount, math.Round(x.amount/(1+levied)))
 			}
 			toDate, rest := 0.0, 0.0
 			for i, in := range series {
@@ -530,7 +534,7 @@ func (r *Results) line(id string, x *item) {
 			c.Give(planned, math.Round(toDate))
 			c.Give(remaining, math.Round(rest))
 			if parts != nil {
-				parts.give(c, r, x, toDate, x.amount/(1+c.Of(tax)))
+				parts.give(c, r, x, toDate, x.amount/(1+levied))
 			}
 		}
 	})

@@ -345,7 +345,7 @@ func (r *rounds) work(program *formula.Program, frame []float64, n int, bends []
 		}
 	}
 	for k := range count {
-		if first := r.like(k); first < k && len(bends) == 0 {
+		if first := like(values, k, len(r.set)*n); first < k && len(bends) == 0 {
 			for _, m := range r.members {
 				size := max(1, m.again.want.Type.Len)
 				copy(frame[(m.slot+k*size)*n:(m.slot+(k+1)*size)*n], frame[(m.slot+first*size)*n:])
@@ -424,10 +424,11 @@ func (b *Bend) apply(frame []float64, n int, values []float64) {
 	}
 }
 
-// like returns the first round that is the same as another.
-func (r *rounds) like(k int) int {
+// like returns the first round that sets the same values as round k, of which each
+// sets size values.
+func like(values []float64, k, size int) int {
 	for i := range k {
-		if slices.Equal(r.to[i], r.to[k]) {
+		if sameBits(values[i*size:(i+1)*size], values[k*size:(k+1)*size]) {
 			return i
 		}
 	}

@@ -28,7 +28,8 @@ func evenFarm(enterprises, years int) *sketch {
 	}
 	s.farm.People = []plan.Person{{ID: "robin"}}
 	s.add("farm.people.robin.hours: 40 h/week")
-	s.farm.Sources = []plan.Source{{Named: plan.Named{ID: "bank"}, Kind: "loan"}}
+	s.farm.Sources = []plan.Source{{Named: plan.Named{ID: "bank"}, Loan: true}}
+	s.choose("finance.sources.bank.kind", 1)
 	s.add("finance.sources.bank.amount: 90000 GBP")
 	s.add("finance.sources.bank.rate: 7 %%/year")
 	s.add("finance.sources.bank.term: 18 year")

@@ -66,19 +66,66 @@ func (p *Declared) scales() {
 	for i := range p.Enterprises {
 		e := &p.Enterprises[i]
 		p.rounds.Set = append(p.rounds.Set, e.ID+"."+e.Scale.Figure.Name)
-		first := (p.begins(e) - 1) / 12
+		moves := p.defined(fromOf(e)) && len(e.BuildUp) > 0
+		if moves {
+			p.scaleByYear(e)
+		}
 		for year := range p.Years {
 			to := ""
-			if n := year - first; n >= 0 && n < len(e.BuildUp) {
-				to = e.BuildUpFigure(n)
+			switch {
+			case moves:
+				to = scaleIn(e, year)
+			case year < len(e.BuildUp):
+				to = e.BuildUpFigure(year)
 			}
 			p.rounds.To[year] = append(p.rounds.To[year], to)
 		}
 	}
 }
 
-// begins is the month of the plan, from 1, in which an enterprise starts.
-func (p *Declared) begins(e *Enterprise) int { return max(1, p.column(e.From)) }
+// fromOf and sellsOf name the dates from which an enterprise is run, and sells.
+func fromOf(e *Enterprise) string  { return "finance.plan.starts." + e.ID + ".from" }
+func sellsOf(e *Enterprise) string { return "finance.plan.starts." + e.ID + ".sells_from" }
+
+func scaleIn(e *Enterprise, year int) string {
+	return fmt.Sprintf("plan.scales.%s.year%d", e.ID, year+1)
+}
+
+// scaleByYear declares the scale of an enterprise in each year, which hangs on the
+// date from which it is run.
+func (p *Declared) scaleByYear(e *Enterprise) {
+	p.engine("the scales of "+e.ID, func(d *figures.Declaration) figures.Run {
+		from, own := d.Read(fromOf(e)), d.Read(e.ID+"."+e.Scale.Figure.Name)
+		var buildUp []*figures.In
+		for n := range e.BuildUp {
+			buildUp = append(buildUp, d.Read(e.BuildUpFigure(n)))
+		}
+		outs := make([]*figures.Out, p.Years)
+		for year := range outs {
+			rests := append([]*figures.In{from, own}, buildUp[:min(year+1, len(buildUp))]...)
+			outs[year] = d.Give(figures.Output{Name: scaleIn(e, year), Label: say.With("%s, scale in %s", e.Name, p.YearLabel(year)), Scope: "plan", Place: p.Place,
+				How: "the build-up from the year in which it starts, then its own scale", Like: own, Rests: rests, Hidden: true})
+		}
+		return func(c *figures.Case) {
+			if unanswered(c, []*figures.In{from}, outs...) {
+				return
+			}
+			first := (p.begins(c, from) - 1) / 12
+			for year, out := range outs {
+				in := own
+				if n := year - first; n >= 0 && n < len(buildUp) {
+					in = buildUp[n]
+				}
+				if !unanswered(c, []*figures.In{in}, out) {
+					c.Give(out, c.Of(in))
+				}
+			}
+		}
+	})
+}
+
+// begins is the month of the plan, from 1, in which what starts at a date is run.
+func (p *Declared) begins(c *figures.Case, from *figures.In) int { return max(1, p.column(c.Of(from))) }
 
 func (p *Declared) defined(name string) bool { return p.known(name) != nil }
 
@@ -151,8 +198,9 @@ func (p *Declared) atOpening(row, name string) string {
 
 // Prices of a group: how they rise, and what of an amount is sales tax.
 type pricing struct {
-	rise, tax *figures.In
-	group     int
+	rise, tax           *figures.In
+	registered, without *figures.In // yes or no, or nil where there is no tax
+	group               int
 	*Farm
 }
 
@@ -171,13 +219,27 @@ func (p *Declared) taxPart(group int, name string) {
 
 // pricing declares what moves the prices of a group.
 func (p *Declared) pricing(d *figures.Declaration, group int) pricing {
-	return pricing{
-		d.ReadOr("finance.plan.inflation."+groupNames[group], 0),
-		d.ReadOr("finance.plan.sales_tax."+groupNames[group], 0), group, p.Farm,
+	x := pricing{rise: d.ReadOr("finance.plan.inflation."+groupNames[group], 0), group: group, Farm: p.Farm}
+	if p.taxed(group) && group != ofWages && group != ofLiving {
+		x.tax = d.Read("finance.plan.sales_tax." + groupNames[group])
+		x.registered, x.without = d.ReadOr(Registered, 0), d.ReadOr(withoutTax, 0)
 	}
+	return x
 }
 
-func (x pricing) ins() []*figures.In { return []*figures.In{x.rise, x.tax} }
+// Whether the farm is registered for sales tax, and whether the prices and costs
+// in its data are without the tax.
+const (
+	Registered = "finance.plan.sales_tax.registered"
+	withoutTax = "finance.plan.sales_tax.without_tax"
+)
+
+func (x pricing) ins() []*figures.In {
+	if x.tax == nil {
+		return []*figures.In{x.rise}
+	}
+	return []*figures.In{x.rise, x.tax, x.registered, x.without}
+}
 
 // prices are how the prices of a group stand in each year, and what of an
 // amount in the data is a cost or an income, and what is sales tax beside it.
@@ -194,16 +256,18 @@ func (x pricing) of(c *figures.Case) prices {
 		y.levels[year] = level
 		level *= rise
 	}
-	rate := c.Of(x.tax)
 	y.kept = 1
+	if x.tax == nil {
+		return y
+	}
+	rate, registered, without := c.Of(x.tax), c.Of(x.registered) == 1, c.Of(x.without) == 1
 	switch g := x.group; {
-	case g == ofWages || g == ofLiving:
-	case x.Registered && x.WithoutTax:
+	case registered && without:
 		y.levied = rate
-	case x.Registered:
+	case registered:
 		y.kept = 1 / (1 + rate)
 		y.levied = 1 - y.kept
-	case x.WithoutTax && g != ofSales:
+	case without && g != ofSales:
 		y.kept = 1 + rate
 	}
 	if g := x.group; g != ofSales {
@@ -248,6 +312,7 @@ type lineIns struct {
 	months                *figures.In
 	cycle                 [5]*figures.In
 	lag, every            *figures.In
+	from, sells           *figures.In // dates; sells of a sale
 	prices                pricing
 	level                 *figures.In // of all that is sold
 }
@@ -260,9 +325,10 @@ func (p *Declared) lineReads(d *figures.Declaration, e *Enterprise, l *enterpris
 		in, _ := d.Rounds(p.rounds, name)
 		return in
 	}
-	x := &lineIns{Line: l}
+	x := &lineIns{Line: l, from: d.ReadOr(fromOf(e), before)}
 	switch l.Kind {
 	case enterprise.Sale:
+		x.sells = d.ReadOr(sellsOf(e), before)
 		x.amount, x.fees, x.selling = read(name+".takings"), read(name+".fees"), read(name+".selling_hours")
 		x.prices = p.pricing(d, ofSales)
 		x.level = d.Read(priceLevel)
@@ -302,7 +368,7 @@ func (p *Declared) lineReads(d *figures.Declaration, e *Enterprise, l *enterpris
 
 // timing is what says when the line falls.
 func (x *lineIns) timing() []*figures.In {
-	ins := []*figures.In{x.months, x.lag, x.every}
+	ins := []*figures.In{x.from, x.sells, x.months, x.lag, x.every}
 	ins = append(ins, x.cycle[:]...)
 	var all []*figures.In
 	for _, in := range ins {
@@ -327,9 +393,12 @@ type lineRun struct {
 	low, high   int
 }
 
-func (p *Declared) lineRun(c *figures.Case, x *lineIns, e *Enterprise, fees pricing) *lineRun {
-	w := &lineRun{lineIns: x, Farm: p.Farm, c: c, from: p.begins(e), prices: x.prices.of(c), laid: [5]float64{math.NaN()}}
-	w.sells = max(w.from, p.column(e.Sells))
+func (p *Declared) lineRun(c *figures.Case, x *lineIns, fees pricing) *lineRun {
+	w := &lineRun{lineIns: x, Farm: p.Farm, c: c, from: p.begins(c, x.from), prices: x.prices.of(c), laid: [5]float64{math.NaN()}}
+	w.sells = w.from
+	if x.sells != nil {
+		w.sells = max(w.from, p.column(c.Of(x.sells)))
+	}
 	w.first = (w.from - 1) / 12
 	if x.fees != nil {
 		w.fees = fees.of(c)
@@ -418,7 +487,7 @@ func (p *Declared) enterprise(i int) {
 		switch l.Kind {
 		case enterprise.Capital:
 			name := e.ID + "." + l.Name
-			p.class(class{label: l.Label, name: name, from: p.begins(e), group: e.Name},
+			p.class(class{label: l.Label, name: name, from: fromOf(e), run: true, group: e.Name},
 				[]string{name + ".number", name + ".each", name + ".life", name + ".residual"})
 		case enterprise.Land:
 		default:
@@ -495,7 +564,7 @@ func (p *Declared) line(i int, l *enterprise.Line) {
 			if unanswered(c, timing, main, tax, fee, feeTax, selling) {
 				return
 			}
-			w := p.lineRun(c, x, e, ofFees)
+			w := p.lineRun(c, x, ofFees)
 			room := func(out *figures.Out) []float64 {
 				if out == nil {
 					return nil
@@ -594,7 +663,7 @@ func (p *Declared) quantities(e *Enterprise, l *enterprise.Line) {
 				if unanswered(c, append(timing, amount), out) {
 					return
 				}
-				w := p.lineRun(c, x, e, pricing{Farm: p.Farm})
+				w := p.lineRun(c, x, pricing{Farm: p.Farm})
 				sold := c.Room(out)
 				for year := w.first; year < p.Years; year++ {
 					w.year(year, func(column int, weight, amount float64) {
@@ -644,13 +713,15 @@ func (p *Declared) growing(e *Enterprise) {
 			if unanswered(c, timing, out) {
 				return
 			}
+			first := p.Years
 			runs := make([]*lineRun, len(lines))
 			for i, x := range lines {
-				runs[i] = p.lineRun(c, x, e, pricing{Farm: p.Farm})
+				runs[i] = p.lineRun(c, x, pricing{Farm: p.Farm})
+				first = runs[i].first
 			}
 			value := c.Room(out)
 			spent, sold := c.Scratch(p.months()), c.Scratch(p.months())
-			for year := (p.begins(e) - 1) / 12; year < p.Years; year++ {
+			for year := first; year < p.Years; year++ {
 				clear(spent)
 				clear(sold)
 				takings, kept := 0.0, 1.0

@@ -2,9 +2,11 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"rickyard/calc/enterprise"
+	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
@@ -25,13 +27,6 @@ type Farm struct {
 	Overheads   []Named
 	Sources     []Source
 	Uses        []Use
-
-	Declining bool // equipment loses value by declining balance, else in a straight line
-
-	// Sales tax: whether the farm is registered, and whether the prices and
-	// costs in its data are without the tax.
-	Registered bool
-	WithoutTax bool
 }
 
 // A Month is a month of a year, counted on from the year 0; the zero Month is
@@ -86,18 +81,13 @@ func (m Month) Name() say.Text {
 func (m Month) undated() bool { return m.Year() < 1000 }
 
 // An Enterprise is one that the plan runs.
-type Enterprise struct {
-	*enterprise.Spec
-	From  Month // it starts; the plan's start if none
-	Sells Month // it sells from; From if none
-}
+type Enterprise struct{ *enterprise.Spec }
 
 // A Person works on the farm.
 type Person struct {
 	ID       string
 	Name     string
-	HasHours bool  // it is known how long they work
-	Until    Month // income and hours elsewhere end before this month; none: they go on
+	HasHours bool // it is known how long they work
 }
 
 // A Named is a thing with a label.
@@ -109,16 +99,13 @@ type Named struct {
 // An Item is a piece of infrastructure.
 type Item struct {
 	Named
-	Group  string
-	Bought Month // none, or before the plan: at its opening
+	Group string
 }
 
 // A Source is where money to start comes from.
 type Source struct {
 	Named
-	Kind     string // savings, loan, grant, gift or other
-	Received Month  // none, or before the plan: at its opening
-	Repaid   Repayment
+	Loan bool // the data has it for a loan: it has figures of its own by year
 }
 
 // A Use is what money to start is spent on. Property, stock, and whatever has a
@@ -127,18 +114,27 @@ type Source struct {
 type Use struct {
 	Named
 	Group string
-	Paid  Month // none, or before the plan: at its opening
-	Life  bool  // it has figures .life and perhaps .residual of its own
+	Life  bool // it has figures .life and perhaps .residual of its own
 }
 
-// column returns the column of the plan's tables in which something of a month
-// falls: 0 is the opening, 1 the first month.
-func (f *Farm) column(m Month) int {
-	if m == 0 || m < f.Start {
-		return 0
+// column returns the column of the plan's tables in which a date falls, in seconds
+// since 1970: 0 is the opening, which takes all that was before, 1 the first month,
+// and the one after the last is beyond the plan.
+func (f *Farm) column(date float64) int {
+	year, month, _, ok := quantity.Calendar(date / daySeconds)
+	beyond := 12*f.Years + 1
+	switch {
+	case ok:
+		return min(max(0, int(MonthOf(year, month-1)-f.Start)+1), beyond)
+	case date > 0:
+		return beyond
 	}
-	return int(m-f.Start) + 1
+	return 0
 }
+
+// before stands for a date that is not given and means the opening; never for
+// one that does not come.
+var before, never = math.Inf(-1), math.Inf(1)
 
 // calendar returns the month of the year, from 0, that a column is.
 func (f *Farm) calendar(column int) int { return (f.Start.Of() + column - 1 + 12) % 12 }

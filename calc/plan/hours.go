@@ -28,15 +28,12 @@ func (p *Declared) hours(who *Person) {
 		}
 		hours, elsewhere, away := read(of+".hours"), read(of+".elsewhere"), read(of+".away")
 		out := d.Give(hidden(p.time(name, say.With("%s: hours by month", who.Name), "hours of an ordinary week, less those worked elsewhere, on the days that they are there")))
-		until := p.months()
-		if who.Until != 0 {
-			until = max(1, p.column(who.Until)) - 1
-		}
+		end := d.ReadOr(of+".until", never)
 		return func(c *figures.Case) {
-			if unanswered(c, []*figures.In{hours, elsewhere, away}, out) {
+			if unanswered(c, []*figures.In{hours, elsewhere, away, end}, out) {
 				return
 			}
-			had := c.Room(out)
+			until, had := p.until(c, end), c.Room(out)
 			for m := range had {
 				year := m / 12
 				share := c.Series(hours)[year]

@@ -14,7 +14,7 @@ import (
 // runs past the year's end and fees.
 func hensFarm() *sketch {
 	s := newSketch(3)
-	s.farm.Registered = true
+	s.choose(registered, 1)
 	s.add("finance.plan.sales_tax.sales: 5 %%")
 	s.add("finance.plan.sales_tax.costs: 20 %%")
 	s.add("finance.plan.inflation.sales: 3 %%/year")
@@ -87,9 +87,9 @@ func TestLinesAddUpToTheBooks(t *testing.T) {
 // A line's months are those of the year by themselves: worked alone, each part of
 // the year and of each flock counts once.
 func TestLinesKeepTheirYear(t *testing.T) {
-	s := hensFarm()
-	s.farm.Registered = false
-	b := s.work(t)
+	b := hensFarm().work(t)
+	b.v.Set(b.figure(registered), 0)
+	b.v.Run()
 	for year, size := range []float64{4, 7, 10} {
 		rise := math.Pow(1.04, float64(year))
 		near(t, fmt.Sprintf("straw of year %d", year+1), b.sum("plan.lines.hens.straw", year), (40+2*size)*rise, 1e-9)

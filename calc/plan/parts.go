@@ -50,7 +50,8 @@ type task struct {
 type class struct {
 	label string
 	name  string // of its figures
-	from  int    // column of the first purchase
+	from  string // the date of the first purchase; at the opening if there is none
+	run   bool   // an enterprise's, which begins to run in the first month at the earliest
 	group string
 }
 

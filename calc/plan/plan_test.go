@@ -30,6 +30,23 @@ func (s *sketch) add(format string, args ...any) {
 	s.lines = append(s.lines, fmt.Sprintf(format, args...))
 }
 
+// date adds a date: a month, as its first day, or nothing if there is none.
+func (s *sketch) date(name string, month plan.Month) {
+	if month != 0 {
+		s.add("%s: %s-01", name, month)
+	}
+}
+
+// choose adds a choice by its place, or yes or no.
+func (s *sketch) choose(name string, place int) { s.add("%s: %d", name, place) }
+
+func (s *sketch) yes(name string, holds bool) { s.choose(name, map[bool]int{true: 1}[holds]) }
+
+const (
+	registered = "finance.plan.sales_tax.registered"
+	withoutTax = "finance.plan.sales_tax.without_tax"
+)
+
 func text(format string, args ...any) source.Span {
 	return source.New("test.yaml", fmt.Sprintf(format, args...)).Whole()
 }
@@ -267,7 +284,9 @@ func TestByHand(t *testing.T) {
 	s.add("finance.uses.field.amount: 4000 GBP")
 	s.add("finance.plan.drawings: 20 GBP/month")
 	s.add("finance.plan.tax: 50 %%")
-	s.farm.Sources = []plan.Source{{Named: plan.Named{ID: "savings"}, Kind: "savings"}, {Named: plan.Named{ID: "bank"}, Kind: "loan", Repaid: plan.EqualPrincipal}}
+	s.farm.Sources = []plan.Source{{Named: plan.Named{ID: "savings"}}, {Named: plan.Named{ID: "bank"}, Loan: true}}
+	s.choose("finance.sources.bank.kind", 1)
+	s.choose("finance.sources.bank.repaid", int(plan.EqualPrincipal))
 	s.farm.Uses = []plan.Use{{Named: plan.Named{ID: "field"}, Group: "property"}}
 	b := s.work(t)
 
@@ -314,7 +333,7 @@ func TestNursery(t *testing.T) {
 // February and buys for 600 in January; the 100 between the two taxes are
 // settled in the month after the quarter.
 func TestSalesTax(t *testing.T) {
-	make := func(registered, without bool) *books {
+	make := func(isRegistered, without bool) *books {
 		s := newSketch(1)
 		e := s.enterprise("eggs", "1")
 		e.Lines = []enterprise.Line{
@@ -323,7 +342,8 @@ func TestSalesTax(t *testing.T) {
 		}
 		s.add("finance.plan.sales_tax.sales: 20 %%")
 		s.add("finance.plan.sales_tax.costs: 20 %%")
-		s.farm.Registered, s.farm.WithoutTax = registered, without
+		s.yes(registered, isRegistered)
+		s.yes(withoutTax, without)
 		return s.work(t)
 	}
 	for _, c := range []struct {
@@ -344,7 +364,8 @@ func TestLabourHired(t *testing.T) {
 	s := newSketch(1)
 	e := s.enterprise("hay", "1")
 	e.Lines = []enterprise.Line{{Kind: enterprise.Hours, Name: "work", Label: "Work", Amount: text("200 h"), When: enterprise.Timing{Months: text("Jan")}}}
-	s.farm.People = []plan.Person{{ID: "robin", Until: plan.MonthOf(2027, 1)}}
+	s.farm.People = []plan.Person{{ID: "robin"}}
+	s.date("farm.people.robin.until", plan.MonthOf(2027, 1))
 	s.add("farm.people.robin.hours: 40 h/week")
 	s.add("farm.people.robin.elsewhere: 8 h/week")
 	s.add("farm.people.robin.income: 365 GBP/year")
@@ -381,7 +402,7 @@ func TestPastTheYear(t *testing.T) {
 // years at the double rate, follow the yearly method; then it is bought again.
 func TestDeclining(t *testing.T) {
 	s := newSketch(6)
-	s.farm.Declining = true
+	s.choose("finance.plan.depreciation", 1)
 	s.farm.Items = []plan.Item{{Named: plan.Named{ID: "machine"}}}
 	s.add("infrastructure.machine.number: 1")
 	s.add("infrastructure.machine.cost: 10000 GBP")
@@ -416,9 +437,9 @@ func pick[T any](r *rand.Rand, of ...T) T { return of[r.IntN(len(of))] }
 func randomFarm(r *rand.Rand) *sketch {
 	s := newSketch(1 + r.IntN(7))
 	s.farm.Start = plan.MonthOf(2027, pick(r, 0, 0, 3, 6, 11))
-	s.farm.Declining = r.IntN(2) == 0
-	s.farm.Registered = r.IntN(2) == 0
-	s.farm.WithoutTax = r.IntN(2) == 0
+	s.choose("finance.plan.depreciation", r.IntN(2))
+	s.choose(registered, r.IntN(2))
+	s.choose(withoutTax, r.IntN(2))
 	month := func() plan.Month {
 		if r.IntN(2) == 0 {
 			return 0
@@ -473,11 +494,14 @@ func randomFarm(r *rand.Rand) *sketch {
 		for k := range r.IntN(3) {
 			e.Lines = append(e.Lines, enterprise.Line{Kind: enterprise.Capital, Name: fmt.Sprintf("k%d", k), Label: "Thing", Number: text("ceil(size / %d)", 1+r.IntN(4)), UnitCost: text("%d GBP", 10+r.IntN(4000)), Life: text("%d month", 1+r.IntN(120)), Residual: text("%d %%", r.IntN(100))})
 		}
-		s.farm.Enterprises = append(s.farm.Enterprises, plan.Enterprise{Spec: e, From: month(), Sells: month()})
+		s.farm.Enterprises = append(s.farm.Enterprises, plan.Enterprise{Spec: e})
+		s.date("finance.plan.starts."+e.ID+".from", month())
+		s.date("finance.plan.starts."+e.ID+".sells_from", month())
 	}
 	for i := range r.IntN(3) {
 		id := fmt.Sprintf("p%d", i)
-		s.farm.People = append(s.farm.People, plan.Person{ID: id, Until: month()})
+		s.farm.People = append(s.farm.People, plan.Person{ID: id})
+		s.date("farm.people."+id+".until", month())
 		s.add("farm.people.%s.hours: %d h/week", id, r.IntN(50))
 		s.add("farm.people.%s.elsewhere: %d h/week", id, r.IntN(20))
 		s.add("farm.people.%s.income: %d GBP/month", id, r.IntN(900))
@@ -489,8 +513,11 @@ func randomFarm(r *rand.Rand) *sketch {
 	}
 	for i := range r.IntN(6) {
 		id := fmt.Sprintf("m%d", i)
-		s.farm.Sources = append(s.farm.Sources, plan.Source{Named: plan.Named{ID: id}, Kind: pick(r, "savings", "loan", "loan", "grant", "gift"), Received: month(), Repaid: pick(r, plan.Level, plan.EqualPrincipal, plan.AtEnd)})
+		s.farm.Sources = append(s.farm.Sources, plan.Source{Named: plan.Named{ID: id}})
 		name := "finance.sources." + id
+		s.choose(name+".kind", pick(r, 0, 1, 1, 2, 3, 4))
+		s.choose(name+".repaid", r.IntN(3))
+		s.date(name+".received", month())
 		s.add("%s.amount: %d GBP", name, r.IntN(90_000))
 		s.add("%s.rate: %d %%/year", name, r.IntN(20))
 		s.add("%s.term: %d month", name, r.IntN(200))
@@ -500,15 +527,17 @@ func randomFarm(r *rand.Rand) *sketch {
 	}
 	for i := range r.IntN(6) {
 		id := fmt.Sprintf("u%d", i)
-		u := plan.Use{Named: plan.Named{ID: id}, Group: pick(r, "property", "stock", "equipment", "working_capital"), Paid: month(), Life: r.IntN(2) == 0}
+		u := plan.Use{Named: plan.Named{ID: id}, Group: pick(r, "property", "stock", "equipment", "working_capital"), Life: r.IntN(2) == 0}
 		s.farm.Uses = append(s.farm.Uses, u)
+		s.date("finance.uses."+id+".paid", month())
 		s.add("finance.uses.%s.amount: %d GBP", id, r.IntN(50_000))
 		s.add("finance.uses.%s.life: %d month", id, 1+r.IntN(100))
 		s.add("finance.uses.%s.residual: %d %%", id, r.IntN(100))
 	}
 	for i := range r.IntN(4) {
 		id := fmt.Sprintf("i%d", i)
-		s.farm.Items = append(s.farm.Items, plan.Item{Named: plan.Named{ID: id}, Bought: month()})
+		s.farm.Items = append(s.farm.Items, plan.Item{Named: plan.Named{ID: id}})
+		s.date("infrastructure."+id+".bought", month())
 		s.add("infrastructure.%s.number: %d", id, 1+r.IntN(4))
 		s.add("infrastructure.%s.cost: %d GBP", id, r.IntN(9000))
 		s.add("infrastructure.%s.life: %d month", id, 1+r.IntN(300))

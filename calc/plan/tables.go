@@ -158,7 +158,7 @@ func (p *Declared) loanTable() sheet.Table {
 	t := p.byYear("loans", "Loans year by year", "Loan", false)
 	for i := range p.Sources {
 		l := &p.Sources[i]
-		if l.Kind != "loan" {
+		if !l.Loan {
 			continue
 		}
 		t.head(say.Own(l.Label))

@@ -28,49 +28,50 @@ func (p *Declared) class(k class, reads []string) {
 	}
 	const how = "bought as the scale needs it, worn down over its life, bought again at the end of it as far as it is still needed"
 	p.engine("the purchases and depreciation of "+k.name, func(d *figures.Declaration) figures.Run {
+		when := d.ReadOr(k.from, before)
+		paid := append(p.pricing(d, ofCapital).ins(), when) // what is paid for it rests on
 		read := func(name string, otherwise float64) func(c *figures.Case, year int) float64 {
 			in, ok := d.Rounds(p.rounds, name)
 			if !ok {
 				return func(*figures.Case, int) float64 { return otherwise }
 			}
+			paid = append(paid, in)
 			return func(c *figures.Case, year int) float64 { return c.Series(in)[year] }
 		}
-		var ins []*figures.In
-		need := func(name string, otherwise float64) *figures.In {
-			in := d.ReadOr(name, otherwise)
-			ins = append(ins, in)
-			return in
-		}
 		number, each := read(reads[0], 1), read(reads[1], 0)
-		for _, name := range reads[:2] {
-			if d.Has(name) {
-				ins = append(ins, d.Read(name))
-			}
-		}
-		life, residual := need(reads[2], yearSeconds), need(reads[3], 0)
-		times := d.ReadOr("finance.plan.declining_times", 2)
-		if !p.Declining {
-			times = d.Const(2)
-		}
+		life, residual := d.ReadOr(reads[2], yearSeconds), d.ReadOr(reads[3], 0)
+		way, times := d.ReadOr("finance.plan.depreciation", 0), d.ReadOr("finance.plan.declining_times", 2)
 		price := p.pricing(d, ofCapital)
-		of := func(part string, what say.Text) figures.Output {
-			return hidden(p.money(name+part, say.With("%s: %s", k.label, what), how))
+		of := func(part string, what say.Text, rests ...*figures.In) figures.Output {
+			return hidden(p.money(name+part, say.With("%s: %s", k.label, what), how, rests...))
 		}
-		bought, sold := d.Give(of(".bought", "bought")), d.Give(of(".sold", "sold at the end of its life"))
-		worn := d.Give(of(".worn", "depreciation"))
-		value := of(".book", "book value")
+		lasting := append([]*figures.In{life}, paid...)
+		wearing := append([]*figures.In{residual, way, times}, lasting...)
+		bought, sold := d.Give(of(".bought", "bought", lasting...)), d.Give(of(".sold", "sold at the end of its life", wearing...))
+		worn := d.Give(of(".worn", "depreciation", wearing...))
+		value := of(".book", "book value", wearing...)
 		value.Kind = formula.Level
 		book := d.Give(value)
-		tax := d.Give(of(".sales_tax", "sales tax"))
-		before, taxBefore := d.Give(single(of(".bought_before", "bought at the opening"))), d.Give(single(of(".sales_tax_before", "sales tax at the opening")))
+		tax := d.Give(of(".sales_tax", "sales tax", lasting...))
+		opened := func(o figures.Output) *figures.Out {
+			if k.run {
+				o.Rests, o.Alone = nil, true // nothing is run before the plan
+			}
+			return d.Give(single(o))
+		}
+		first, firstTax := opened(of(".bought_before", "bought at the opening", paid...)), opened(of(".sales_tax_before", "sales tax at the opening", paid...))
 		return func(c *figures.Case) {
-			if unanswered(c, append(ins, price.ins()...), bought, sold, worn, book, tax, before, taxBefore) {
+			if unanswered(c, wearing, bought, sold, worn, book, tax, first, firstTax) {
 				return
 			}
 			y := price.of(c)
-			w := wearing{class: k, from: k.from, years: p.Years, c: c, prices: &y, residual: c.Of(residual), life: max(1, months(c.Of(life))),
-				declining: p.Declining, times: c.Of(times), number: number, each: each,
-				bought: c.Room(bought), sold: c.Room(sold), worn: c.Room(worn), book: c.Room(book), tax: c.Room(tax), before: c.Room(before), taxBefore: c.Room(taxBefore)}
+			from := p.column(c.Of(when))
+			if k.run {
+				from = max(1, from)
+			}
+			w := wear{from: from, years: p.Years, c: c, prices: &y, residual: c.Of(residual), life: max(1, months(c.Of(life))),
+				declining: c.Of(way) == 1, times: c.Of(times), number: number, each: each,
+				bought: c.Room(bought), sold: c.Room(sold), worn: c.Room(worn), book: c.Room(book), tax: c.Room(tax), before: c.Room(first), taxBefore: c.Room(firstTax)}
 			w.run()
 		}
 	})
@@ -80,9 +81,8 @@ func (p *Declared) class(k class, reads []string) {
 	p.worked(yearName(p.Years-1, "book."+k.name), say.With("%s, book value at the end of %s", k.label, p.YearLabel(p.Years-1)), "at(in_year(%s.book, %d), 12)", name, p.Years)
 }
 
-// wearing works the years of one class of things out.
-type wearing struct {
-	class
+// wear works the years of one class of things out.
+type wear struct {
 	from, years, life int
 	c                 *figures.Case
 	prices            *prices
@@ -94,7 +94,7 @@ type wearing struct {
 	paid                                             float64
 }
 
-func (w *wearing) run() {
+func (w *wear) run() {
 	var room [8]cohort
 	cohorts := room[:0]
 	have := 0.0
@@ -128,7 +128,7 @@ func (w *wearing) run() {
 				}
 				age := column - q.start
 				if age%12 == 0 {
-					q.monthly = w.wear(q, age)
+					q.monthly = w.monthly(q, age)
 				}
 				q.worn += q.monthly
 				d := q.book - math.Round(q.cost-q.worn)
@@ -142,7 +142,7 @@ func (w *wearing) run() {
 
 // buy pays for a cohort. Its cost is rounded as the purchases of its class add
 // up, so that many small ones don't all err to one side.
-func (w *wearing) buy(column int, q *cohort, each float64) {
+func (w *wear) buy(column int, q *cohort, each float64) {
 	whole := math.Round(w.paid)
 	cost, tax := w.prices.at(column, q.number*each)
 	w.paid += cost
@@ -157,8 +157,8 @@ func (w *wearing) buy(column int, q *cohort, each float64) {
 	w.tax[column-1] += tax
 }
 
-// wear is the monthly depreciation of a cohort for the next year of its life.
-func (w *wearing) wear(q *cohort, age int) float64 {
+// monthly is the depreciation of a cohort by month for the next year of its life.
+func (w *wear) monthly(q *cohort, age int) float64 {
 	left := float64(q.cost * w.residual)
 	if !w.declining {
 		return trade.StraightLine(q.cost, left, float64(w.life)) // a life in months gives it by the month
@@ -167,8 +167,65 @@ func (w *wearing) wear(q *cohort, age int) float64 {
 	return trade.Decline(q.cost-q.worn, left, w.times, float64(w.life)/12, toGo) / math.Min(12, float64(w.life-age))
 }
 
-// loanEngine declares a loan's schedule.
-func (p *Declared) loanEngine(s *Source) {
+// The kinds of sources, by their places among the choices of
+// finance.sources.<id>.kind.
+const (
+	savings = iota
+	loan
+	grant
+)
+
+// source declares money to start. Whatever its kind, it can come to be another:
+// so it counts to the rows of all of them.
+func (p *Declared) source(s *Source) {
+	name := "plan.sources." + s.ID
+	p.part("introduced", name+".introduced")
+	p.part("grants", name+".granted")
+	p.atOpening("introduced", name+".introduced_before")
+	p.atOpening("grants", name+".granted_before")
+	const how = "in the month in which it comes"
+	p.engine("the money of "+s.ID, func(d *figures.Declaration) figures.Run {
+		of := "finance.sources." + s.ID
+		amount, kind, received := d.ReadOr(of+".amount", 0), d.ReadOr(of+".kind", savings), d.ReadOr(of+".received", before)
+		give := func(part string, what say.Text) (months, opening *figures.Out) {
+			o := hidden(p.money(name+part, say.With("%s: %s", s.Label, what), how))
+			o.Alone = !d.Has(of + ".received") // then nothing comes but at the opening
+			if !o.Alone {
+				o.Rests = []*figures.In{amount, kind, received}
+			}
+			return d.Give(o),
+				d.Give(hidden(single(p.money(name+part+"_before", say.With("%s: %s, at the opening", s.Label, what), how))))
+		}
+		introduced, introducedBefore := give(".introduced", "put in")
+		granted, grantedBefore := give(".granted", "granted")
+		return func(c *figures.Case) {
+			if unanswered(c, []*figures.In{amount, kind, received}, introduced, introducedBefore, granted, grantedBefore) {
+				return
+			}
+			switch c.Of(kind) {
+			case loan:
+			case grant:
+				p.comes(c, received, c.Of(amount), granted, grantedBefore)
+			default:
+				p.comes(c, received, c.Of(amount), introduced, introducedBefore)
+			}
+		}
+	})
+	p.loan(s)
+}
+
+// comes puts an amount into the month of a date, or into the opening.
+func (p *Declared) comes(c *figures.Case, date *figures.In, amount float64, months, opening *figures.Out) {
+	switch column := p.column(c.Of(date)); {
+	case column == 0:
+		c.Give(opening, amount)
+	case column <= p.months():
+		c.Room(months)[column-1] = amount
+	}
+}
+
+// loan declares a loan's schedule.
+func (p *Declared) loan(s *Source) {
 	name := "plan.loans." + s.ID
 	p.part("loans_drawn", name+".drawn")
 	p.part("interest", name+".interest")
@@ -183,24 +240,31 @@ func (p *Declared) loanEngine(s *Source) {
 		of := "finance.sources." + s.ID
 		amount, rate, term := d.ReadOr(of+".amount", 0), d.ReadOr(of+".rate", 0), d.ReadOr(of+".term", 0)
 		free, balloon, every := d.ReadOr(of+".interest_only", 0), d.ReadOr(of+".balloon", 0), d.ReadOr(of+".every", monthSeconds)
+		kind, received, repaid := d.ReadOr(of+".kind", savings), d.ReadOr(of+".received", before), d.ReadOr(of+".repaid", float64(Level))
 		out := func(part string, what say.Text) *figures.Out {
 			return d.Give(hidden(p.money(name+part, say.With("%s: %s", s.Label, what), how)))
 		}
-		drawn, interest, paid, principal := out(".drawn", "received"), out(".interest", "interest"), out(".interest_paid", "interest paid"), out(".principal", "paid back")
+		o := hidden(p.money(name+".drawn", say.With("%s: received", s.Label), how, amount, kind, received))
+		if !d.Has(of + ".received") {
+			o.Rests, o.Alone = nil, true // it comes at the opening
+		}
+		drawn := d.Give(o)
+		interest, paid, principal := out(".interest", "interest"), out(".interest_paid", "interest paid"), out(".principal", "paid back")
 		stands := func(part string, what say.Text) *figures.Out {
 			o := hidden(p.money(name+part, say.With("%s: %s", s.Label, what), how))
 			o.Kind = formula.Level
 			return d.Give(o)
 		}
 		debt, soon := stands(".debt", "owed"), stands(".due_soon", "to pay back within a year")
-		drawnBefore := d.Give(hidden(single(p.money(name+".drawn_before", say.With("%s: received at the opening", s.Label), how, amount))))
+		drawnBefore := d.Give(hidden(single(p.money(name+".drawn_before", say.With("%s: received at the opening", s.Label), how, amount, kind, received))))
 		soonBefore := d.Give(hidden(single(p.money(name+".due_soon_before", say.With("%s: to pay back within a year of the opening", s.Label), how))))
 		return func(c *figures.Case) {
-			if unanswered(c, []*figures.In{amount, rate, term, free, balloon, every}, drawn, interest, paid, principal, debt, soon, drawnBefore, soonBefore) {
+			if unanswered(c, []*figures.In{kind}, drawn, interest, paid, principal, debt, soon, drawnBefore, soonBefore) || c.Of(kind) != loan ||
+				unanswered(c, []*figures.In{amount, rate, term, free, balloon, every, received, repaid}, drawn, interest, paid, principal, debt, soon, drawnBefore, soonBefore) {
 				return
 			}
-			l := lending{at: p.column(s.Received), every: max(1, months(c.Of(every))), drawn: math.Round(c.Of(amount))}
-			t := Terms{Amount: c.Of(amount), Rate: c.Of(rate) * monthSeconds * float64(l.every), InterestOnly: months(c.Of(free)) / l.every, Balloon: c.Of(balloon), Repayment: s.Repaid}
+			l := lending{at: p.column(c.Of(received)), every: max(1, months(c.Of(every))), drawn: math.Round(c.Of(amount))}
+			t := Terms{Amount: c.Of(amount), Rate: c.Of(rate) * monthSeconds * float64(l.every), InterestOnly: months(c.Of(free)) / l.every, Balloon: c.Of(balloon), Repayment: Repayment(c.Of(repaid))}
 			// What comes after the plan and the year beyond it is no matter, but
 			// for how many payments there are.
 			t.Periods = min((months(c.Of(term))+l.every-1)/l.every, mostPayments)
@@ -212,6 +276,9 @@ func (p *Declared) loanEngine(s *Source) {
 			l.run(c.Room(drawn), c.Room(interest), c.Room(paid), c.Room(principal), c.Room(debt), c.Room(soon), c.Room(drawnBefore), c.Room(soonBefore))
 		}
 	})
+	if !s.Loan {
+		return
+	}
 	for year := range p.Years {
 		at := yearName(year, "loans."+s.ID)
 		p.worked(at+".interest", say.With("%s, interest in %s", s.Label, p.YearLabel(year)), "sum(in_year(%s.interest, %d))", name, year+1)
@@ -274,24 +341,20 @@ func (l *lending) run(drawn, interest, paid, principal, debt, soon, drawnBefore,
 	}
 }
 
-// dated declares an amount of money that comes or goes once.
-func (p *Declared) dated(row, name string, label say.Text, amount string, at Month) {
-	p.part(row, name)
-	p.atOpening(row, name+".before")
-	const how = "in the month in which it comes or goes"
+// property declares property that is bought. No sales tax: that is a lawyer's
+// matter.
+func (p *Declared) property(u *Use) {
+	name, of := "plan.uses."+u.ID, "finance.uses."+u.ID
+	p.part("property_bought", name)
+	p.atOpening("property_bought", name+".before")
+	const how = "in the month in which it is paid"
 	p.engine(name, func(d *figures.Declaration) figures.Run {
-		in := d.ReadOr(amount, 0)
-		out := d.Give(hidden(p.money(name, say.With("%s, by month", label), how)))
-		before := d.Give(hidden(single(p.money(name+".before", say.With("%s, at the opening", label), how))))
+		amount, paid := d.ReadOr(of+".amount", 0), d.ReadOr(of+".paid", before)
+		out := d.Give(hidden(p.money(name, say.With("%s, by month", u.Label), how)))
+		opening := d.Give(hidden(single(p.money(name+".before", say.With("%s, at the opening", u.Label), how))))
 		return func(c *figures.Case) {
-			if unanswered(c, []*figures.In{in}, out, before) {
-				return
-			}
-			switch column := p.column(at); {
-			case column == 0:
-				c.Give(before, c.Of(in))
-			case column <= p.months():
-				c.Room(out)[column-1] = c.Of(in)
+			if !unanswered(c, []*figures.In{amount, paid}, out, opening) {
+				p.comes(c, paid, c.Of(amount), out, opening)
 			}
 		}
 	})
@@ -310,26 +373,26 @@ func (p *Declared) firstStock(u *Use) {
 	}
 	const how = "paid when it comes, used up over twelve months"
 	p.engine("the first stock "+u.ID, func(d *figures.Declaration) figures.Run {
-		amount := d.ReadOr("finance.uses."+u.ID+".amount", 0)
+		amount, paid := d.ReadOr("finance.uses."+u.ID+".amount", 0), d.ReadOr("finance.uses."+u.ID+".paid", before)
 		price := p.pricing(d, ofCosts)
 		of := func(part string, what say.Text) figures.Output {
 			return hidden(p.money(name+part, say.With("%s: %s", u.Label, what), how))
 		}
 		bought, used, tax := d.Give(of("", "bought")), d.Give(of(".used", "used up")), d.Give(of(".sales_tax", "sales tax"))
-		before, taxBefore := d.Give(single(of(".before", "bought at the opening"))), d.Give(single(of(".sales_tax_before", "sales tax at the opening")))
+		first, firstTax := d.Give(single(of(".before", "bought at the opening"))), d.Give(single(of(".sales_tax_before", "sales tax at the opening")))
 		return func(c *figures.Case) {
-			if unanswered(c, append(price.ins(), amount), bought, used, tax, before, taxBefore) {
+			if unanswered(c, append(price.ins(), amount, paid), bought, used, tax, first, firstTax) {
 				return
 			}
-			column := p.column(u.Paid)
+			column := p.column(c.Of(paid))
 			if column > p.months() {
 				return
 			}
 			y := price.of(c)
 			cost, levied := y.at(column, c.Of(amount))
 			if column == 0 {
-				c.Give(before, cost)
-				c.Give(taxBefore, levied)
+				c.Give(first, cost)
+				c.Give(firstTax, levied)
 			} else {
 				c.Room(bought)[column-1] = cost
 				c.Room(tax)[column-1] = levied
@@ -344,8 +407,8 @@ func (p *Declared) firstStock(u *Use) {
 }
 
 // each declares what the farm as a whole pays or gets in every month: a rate of
-// money, read at each year's scale.
-func (p *Declared) each(row, name string, label say.Text, group int, until Month, rate func(read func(string, float64) func(*figures.Case, int) float64) func(*figures.Case, int) float64) {
+// money, read at each year's scale, until a date if there is one of that name.
+func (p *Declared) each(row, name string, label say.Text, group int, until string, rate func(read func(string, float64) func(*figures.Case, int) float64) func(*figures.Case, int) float64) {
 	p.part(row, name)
 	taxed := group != ofWages && group != ofLiving
 	if taxed {
@@ -368,17 +431,14 @@ func (p *Declared) each(row, name string, label say.Text, group int, until Month
 		if taxed {
 			tax = d.Give(hidden(p.money(name+".sales_tax", say.With("%s, sales tax", label), how)))
 		}
-		end := p.months()
-		if until != 0 {
-			end = min(end, max(1, p.column(until))-1)
-		}
+		end := d.ReadOr(until, never)
 		return func(c *figures.Case) {
-			if unanswered(c, append(price.ins(), ins...), out, tax) {
+			if unanswered(c, append(append(price.ins(), end), ins...), out, tax) {
 				return
 			}
 			y := price.of(c)
 			amounts := c.Room(out)
-			for m := range end {
+			for m := range p.until(c, end) {
 				kept, levied := y.at(m+1, of(c, m/12)*monthSeconds)
 				amounts[m] = kept
 				if taxed {
@@ -387,6 +447,11 @@ func (p *Declared) each(row, name string, label say.Text, group int, until Month
 			}
 		}
 	})
+}
+
+// until is how many months of the plan come before that of a date.
+func (p *Declared) until(c *figures.Case, date *figures.In) int {
+	return max(1, p.column(c.Of(date))) - 1
 }
 
 // alone is the rate of one figure.
@@ -401,7 +466,7 @@ func (p *Declared) wholeFarm() {
 	for i := range p.Items {
 		item := &p.Items[i]
 		name := "infrastructure." + item.ID
-		p.class(class{label: item.Label, name: name, from: p.column(item.Bought), group: item.Group},
+		p.class(class{label: item.Label, name: name, from: name + ".bought", group: item.Group},
 			[]string{name + ".number", name + ".cost", name + ".life", name + ".residual"})
 	}
 	for i := range p.Uses {
@@ -409,42 +474,32 @@ func (p *Declared) wholeFarm() {
 		name := "finance.uses." + u.ID
 		switch {
 		case u.Group == "property":
-			// No sales tax: that is a lawyer's matter.
-			p.dated("property_bought", "plan.uses."+u.ID, say.Own(u.Label), name+".amount", u.Paid)
+			p.property(u)
 		case u.Group == "stock":
 			p.firstStock(u)
 		case u.Life:
-			p.class(class{label: u.Label, name: "uses." + u.ID, from: p.column(u.Paid)},
+			p.class(class{label: u.Label, name: "uses." + u.ID, from: name + ".paid"},
 				[]string{"", name + ".amount", name + ".life", name + ".residual"})
 		}
 	}
 	for i := range p.Sources {
-		s := &p.Sources[i]
-		switch s.Kind {
-		case "loan":
-			p.loanEngine(s)
-		case "grant":
-			p.dated("grants", "plan.sources."+s.ID, say.Own(s.Label), "finance.sources."+s.ID+".amount", s.Received)
-		default:
-			p.dated("introduced", "plan.sources."+s.ID, say.Own(s.Label), "finance.sources."+s.ID+".amount", s.Received)
-		}
+		p.source(&p.Sources[i])
 	}
 	for _, o := range p.Overheads {
-		p.each("farm_overheads", "plan.overheads."+o.ID, say.Own(o.Label), ofOverheads, 0, alone("finance.overheads."+o.ID+".amount"))
+		p.each("farm_overheads", "plan.overheads."+o.ID, say.Own(o.Label), ofOverheads, "", alone("finance.overheads."+o.ID+".amount"))
 	}
 	for _, k := range p.Land {
 		name := "farm.land." + k.ID
-		p.each("rent", "plan.rents."+k.ID, say.Own(k.Label), ofRent, 0, func(read func(string, float64) func(*figures.Case, int) float64) func(*figures.Case, int) float64 {
+		p.each("rent", "plan.rents."+k.ID, say.Own(k.Label), ofRent, "", func(read func(string, float64) func(*figures.Case, int) float64) func(*figures.Case, int) float64 {
 			area, rent := read(name+".area", 0), read(name+".rent", 0)
 			return func(c *figures.Case, year int) float64 { return area(c, year) * rent(c, year) }
 		})
 	}
-	p.each("drawings", "plan.living", "Household", ofLiving, 0, alone("finance.plan.drawings"))
+	p.each("drawings", "plan.living", "Household", ofLiving, "", alone("finance.plan.drawings"))
 	for i := range p.People {
 		who := &p.People[i]
 		if name := "farm.people." + who.ID + ".income"; p.defined(name) {
-			until := who.Until
-			p.each("off_farm", "plan.incomes."+who.ID, say.Own(who.Name), ofWages, until, alone(name))
+			p.each("off_farm", "plan.incomes."+who.ID, say.Own(who.Name), ofWages, "farm.people."+who.ID+".until", alone(name))
 		}
 		p.hours(who)
 	}
