@@ -46,7 +46,18 @@
 // finance.uses.<id>.amount, .life and .residual; finance.overheads.<id>.amount.
 // finance.plan.drawings, .tax, .tax_paid_after, .discount, .overdraft.limit,
 // .overdraft.rate, .declining_times, .sales_tax.<group>, .inflation.<group> and
-// .usual.<measure>. What is missing counts as nothing, or as the default that the
+// .usual.<measure>.
+//
+// Dates: finance.plan.starts.<id>.from and .sells_from, farm.people.<id>.until,
+// infrastructure.<item>.bought, finance.sources.<id>.received, finance.uses.<id>.paid.
+// One before the plan is its opening; one beyond it does not happen within it. Choices,
+// by their place: finance.sources.<id>.kind (savings, loan, grant, gift, other) and
+// .repaid (level, equal_principal, at_end), finance.plan.depreciation (straight_line,
+// declining_balance). Yes or no: finance.plan.sales_tax.registered and .without_tax.
+// The plan's start and which enterprises are run are no figures but its structure, for
+// its years and months are named after them: to move them is to read the data anew.
+//
+// What is missing counts as nothing, or as the default that the
 // manual of the data files names.
 //
 // # What it gives

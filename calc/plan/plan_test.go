@@ -562,3 +562,102 @@ func randomFarm(r *rand.Rand) *sketch {
 	}
 	return s
 }
+
+// A date, a choice, or yes or no that is set in a case comes to the same as one
+// that is written in the data, to the bit.
+func TestWordsSetAsWritten(t *testing.T) {
+	n := 60
+	if testing.Short() {
+		n = 15
+	}
+	moved := 0
+	for seed := range n {
+		r := rand.New(rand.NewPCG(uint64(seed), 5))
+		s := randomFarm(r)
+		was := s.build(t)
+		var words []int // places of lines that are dates, choices, and yes or no
+		for i, line := range s.lines {
+			name, value, _ := strings.Cut(line, ": ")
+			if value != "" && (strings.HasSuffix(name, ".kind") || strings.HasSuffix(name, ".repaid") || strings.HasSuffix(name, ".depreciation") ||
+				name == registered || name == withoutTax || quantity.CalendarForm(value)) {
+				words = append(words, i)
+			}
+		}
+		set := was.v.Clone()
+		for range 4 {
+			i := words[r.IntN(len(words))]
+			name, value, _ := strings.Cut(s.lines[i], ": ")
+			f := was.figure(name)
+			switch {
+			case quantity.CalendarForm(value):
+				day := fmt.Sprintf("%d-%02d-%02d", 2026+r.IntN(10), 1+r.IntN(12), pick(r, 1, 15, 28))
+				if r.IntN(4) == 0 {
+					day = "2028-02-29"
+				}
+				s.lines[i] = name + ": " + day
+				date, _ := quantity.ParseCalendar(day)
+				set.Set(f, date.Value)
+			default:
+				of := 2
+				if strings.HasSuffix(name, ".kind") {
+					of = 5
+				} else if strings.HasSuffix(name, ".repaid") {
+					of = 3
+				}
+				place := r.IntN(of)
+				s.lines[i] = fmt.Sprintf("%s: %d", name, place)
+				set.Set(f, float64(place))
+			}
+		}
+		set.Run()
+		written := s.build(t)
+		written.ties(fmt.Sprintf("farm %d", seed))
+		for _, f := range was.All() {
+			other := written.figure(f.Name)
+			for m := range max(1, f.Type.Len) {
+				a, b, before := set.At(f, m), written.v.At(other, m), was.v.At(f, m)
+				if math.Float64bits(a) != math.Float64bits(b) && !(a != a && b != b) {
+					t.Fatalf("farm %d: %s comes to %v where it is set, to %v where it is written", seed, f.Name, a, b)
+				}
+				if a != before {
+					moved++
+				}
+			}
+		}
+	}
+	if moved < 1000 {
+		t.Errorf("only %d values have moved at all", moved)
+	}
+}
+
+// A loan and a grant are what their kind says; the day on which they come is a day
+// of the calendar, 29 February among them.
+func TestKindOfMoney(t *testing.T) {
+	s := newSketch(2)
+	s.enterprise("eggs", "1")
+	s.farm.Sources = []plan.Source{{Named: plan.Named{ID: "money"}}}
+	s.add("finance.sources.money.amount: 6000 GBP")
+	s.add("finance.sources.money.term: 6 month")
+	s.add("finance.sources.money.rate: 0 %%/year")
+	s.add("finance.sources.money.received: 2028-02-29")
+	s.choose("finance.sources.money.kind", 2)
+	b := s.work(t)
+	near(t, "granted in February of the second year", b.row("grants")[14], 6000, 0)
+	near(t, "equity at the end", b.end("equity", 1), 6000, 0)
+	b.v.Set(b.figure("finance.sources.money.kind"), 1)
+	b.v.Run()
+	b.ties("a loan")
+	near(t, "no grant", b.year("grants", 1), 0, 0)
+	near(t, "drawn in February", b.row("loans_drawn")[14], 6000, 0)
+	near(t, "paid back from February to July", b.year("principal", 1), 6000, 0)
+	b.v.Set(b.figure("finance.sources.money.kind"), 3)
+	far, _ := quantity.ParseCalendar("2031-02-28")
+	b.v.Set(b.figure("finance.sources.money.received"), far.Value)
+	b.v.Run()
+	near(t, "beyond the plan", b.year("introduced", 0)+b.year("introduced", 1)+b.end("cash", 1), 0, 0)
+	early, _ := quantity.ParseCalendar("2020-02-29")
+	b.v.Set(b.figure("finance.sources.money.received"), early.Value)
+	b.v.Run()
+	b.ties("a gift before the plan")
+	near(t, "before the plan is at the opening", b.row("introduced")[0], 6000, 0)
+}

@@ -59,9 +59,13 @@ func (p *Declared) class(k class, reads []string) {
 			}
 			return d.Give(single(o))
 		}
+		outs := []*figures.Out{bought, sold, worn, book, tax}
 		first, firstTax := opened(of(".bought_before", "bought at the opening", paid...)), opened(of(".sales_tax_before", "sales tax at the opening", paid...))
+		if !k.run {
+			outs = append(outs, first, firstTax)
+		}
 		return func(c *figures.Case) {
-			if unanswered(c, wearing, bought, sold, worn, book, tax, first, firstTax) {
+			if unanswered(c, wearing, outs...) {
 				return
 			}
 			y := price.of(c)
@@ -198,16 +202,21 @@ func (p *Declared) source(s *Source) {
 		}
 		introduced, introducedBefore := give(".introduced", "put in")
 		granted, grantedBefore := give(".granted", "granted")
+		ever := d.Has(of + ".received")
 		return func(c *figures.Case) {
-			if unanswered(c, []*figures.In{amount, kind, received}, introduced, introducedBefore, granted, grantedBefore) {
-				return
-			}
+			months, opening := introduced, introducedBefore
 			switch c.Of(kind) {
 			case loan:
+				return
 			case grant:
-				p.comes(c, received, c.Of(amount), granted, grantedBefore)
-			default:
-				p.comes(c, received, c.Of(amount), introduced, introducedBefore)
+				months, opening = granted, grantedBefore
+			}
+			outs := []*figures.Out{opening, months}
+			if !ever {
+				outs = outs[:1]
+			}
+			if !unanswered(c, []*figures.In{amount, kind, received}, outs...) {
+				p.comes(c, received, c.Of(amount), months, opening)
 			}
 		}
 	})
@@ -258,9 +267,13 @@ func (p *Declared) loan(s *Source) {
 		debt, soon := stands(".debt", "owed"), stands(".due_soon", "to pay back within a year")
 		drawnBefore := d.Give(hidden(single(p.money(name+".drawn_before", say.With("%s: received at the opening", s.Label), how, amount, kind, received))))
 		soonBefore := d.Give(hidden(single(p.money(name+".due_soon_before", say.With("%s: to pay back within a year of the opening", s.Label), how))))
+		outs := []*figures.Out{interest, paid, principal, debt, soon, drawnBefore, soonBefore}
+		if d.Has(of + ".received") {
+			outs = append(outs, drawn)
+		}
 		return func(c *figures.Case) {
-			if unanswered(c, []*figures.In{kind}, drawn, interest, paid, principal, debt, soon, drawnBefore, soonBefore) || c.Of(kind) != loan ||
-				unanswered(c, []*figures.In{amount, rate, term, free, balloon, every, received, repaid}, drawn, interest, paid, principal, debt, soon, drawnBefore, soonBefore) {
+			if unanswered(c, []*figures.In{kind}, outs...) || c.Of(kind) != loan ||
+				unanswered(c, []*figures.In{amount, rate, term, free, balloon, every, received, repaid}, outs...) {
 				return
 			}
 			l := lending{at: p.column(c.Of(received)), every: max(1, months(c.Of(every))), drawn: math.Round(c.Of(amount))}
