@@ -36,7 +36,7 @@ func overheadFarm(t testing.TB, years int, savings float64, settings Settings, o
 	if err != nil {
 		t.Fatal(err)
 	}
-	farm := &plan.Farm{Currency: "GBP", Years: years, Start: plan.MonthOf(2027, 0), Place: word("farm"), Sources: []plan.Source{{Named: plan.Named{ID: "savings"}, Kind: "savings"}}}
+	farm := &plan.Farm{Currency: "GBP", Years: years, Start: plan.MonthOf(2027, 0), Place: word("farm"), Sources: []plan.Source{{Named: plan.Named{ID: "savings"}}}}
 	input := func(name string, x float64, unit string, bounds ...float64) figures.Definition {
 		u := units.Must(unit)
 		d := figures.Definition{Name: name, Label: say.Own(name), Place: word(name), Value: quantity.Quantity{Value: u.ToBase(x), Unit: u}}
