@@ -77,7 +77,11 @@ func init() {
 	series := func(fill, stroke, ink, name string, list []shade) {
 		for i, s := range list {
 			n := i + 1
-			add(fmt.Sprint(fill, n), fmt.Sprint(stroke, n), fmt.Sprintf("--chart-%s%d", name, n), s.light, s.dark)
+			line := ""
+			if stroke != "" {
+				line = fmt.Sprint(stroke, n)
+			}
+			add(fmt.Sprint(fill, n), line, fmt.Sprintf("--chart-%s%d", name, n), s.light, s.dark)
 			add(fmt.Sprint(ink, n), "", fmt.Sprintf("--chart-%sink-%d", name, n), s.lightInk, s.darkInk)
 		}
 	}
