@@ -343,10 +343,11 @@ func (p *page) needs(of payer) []tree.Nodes {
 	case p.measure(of, "scale").Type.Dimension != land.Type.Dimension:
 		needs = append(needs, phrase(p.words.Say("needs_land"), p.show(of, "land")))
 	}
-	needs = append(needs, phrase(p.words.Say("needs_capital"), p.show(of, "capital_needed")), phrase(p.words.Say("needs_hours"), p.show(of, "hours")))
+	needs = append(needs, phrase(p.words.Say("needs_capital"), p.show(of, "capital_needed")))
 	if p.value(of, "hired_hours") > 0 {
-		needs = append(needs, phrase(p.words.Say("needs_hired"), p.show(of, "hired_hours")))
+		needs = append(needs, phrase(p.words.Say("needs_hours_hired"), p.show(of, "hours"), p.show(of, "hired_hours")))
 	} else {
+		needs = append(needs, phrase(p.words.Say("needs_hours"), p.show(of, "hours")))
 		without = append(without, phrase(p.words.Say("needs_no_hired")))
 	}
 	return append(needs, without...)

@@ -607,7 +607,7 @@ func (p *page) within(f *figures.Figure, of []content.Word) bool {
 func (p *page) checks(block *content.TableBlock, title tree.Nodes) tree.Nodes {
 	list := tree.E("ul")
 	for _, f := range p.Graph.All() {
-		if f.Type.Truth() && f.Type.Len == 0 && !f.Hidden && p.within(f, block.Of) {
+		if f.Type.Truth() && f.Type.Len == 0 && !f.Hidden && !f.IsInput() && p.within(f, block.Of) {
 			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), p.why(f)))
 		}
 	}
@@ -633,6 +633,9 @@ func (p *page) why(f *figures.Figure) tree.Nodes {
 	if asked == "" {
 		return tree.Join(txt(p.putIn(p.speak(f), called)))
 	}
+	if part.Args[0].Op == "abs" || part.Op == "is" && p.flag(part.Args[0]) {
+		return nil // a sum that comes out at nought, or a yes: the mark says it all
+	}
 	side := func(of formula.Reading) string {
 		s := r.say(of, bindSum)
 		if len(s) == 1 && s[0].of != nil {
@@ -644,6 +647,12 @@ func (p *page) why(f *figures.Figure) tree.Nodes {
 		return inWords(s, called)
 	}
 	return phrase(p.words.Say(asked), side(part.Args[0]), side(part.Args[1]))
+}
+
+// flag reports whether a part of a check is a figure that is 1 for yes and 0 for
+// no.
+func (p *page) flag(part formula.Reading) bool {
+	return part.Op == "name" && strings.HasSuffix(part.Name.Full, ".found")
 }
 
 // conditions counts the yes-or-no figures that a check joins, and those that
