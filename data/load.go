@@ -26,8 +26,11 @@ const folder = "data"
 //
 // Files are read only if they are regular files of at most 4 MB; a link is
 // refused, wherever it leads.
-func Load(fsys fs.FS) (*Farm, error) {
-	l := &loader{fsys: fsys, names: map[string]string{}, farm: &Farm{meant: map[string]string{}, Facts: map[string]say.Text{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
+func Load(fsys fs.FS) (*Farm, error) { return loadFrom(fsys, &trial{}) }
+
+// loadFrom is Load with what a trial puts into the files.
+func loadFrom(fsys fs.FS, t *trial) (*Farm, error) {
+	l := &loader{fsys: fsys, trial: t, names: map[string]string{}, farm: &Farm{meant: map[string]string{}, Facts: map[string]say.Text{}, Language: language.BritishEnglish, Metric: true, Horizon: defaultHorizon}}
 	l.load()
 	l.farm.Warnings = l.errs.Of(source.Warning)
 	err := l.errs.Err()
@@ -39,9 +42,10 @@ func Load(fsys fs.FS) (*Farm, error) {
 
 // A loader carries what is known while the files are read one after another.
 type loader struct {
-	fsys fs.FS
-	farm *Farm
-	errs source.Errors
+	fsys  fs.FS
+	farm  *Farm
+	trial *trial
+	errs  source.Errors
 
 	units *quantity.System
 	money bool // the currency is known
@@ -273,6 +277,7 @@ func (l *loader) document(name string) *document {
 		return nil
 	}
 	d := parse(full, text)
+	d.set = l.trial.set[full]
 	l.farm.Files = append(l.farm.Files, d.file)
 	if len(d.errs) > 0 {
 		l.errs = append(l.errs, d.errs...)
@@ -286,6 +291,9 @@ func (l *loader) document(name string) *document {
 }
 
 func (l *loader) text(full string) (string, error) {
+	if text, ok := l.trial.texts[full]; ok {
+		return text, nil
+	}
 	f, err := l.fsys.Open(full)
 	if err != nil {
 		return "", err

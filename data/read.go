@@ -85,6 +85,7 @@ type document struct {
 	*leaf.Document
 	file *source.File
 	errs source.Errors
+	set  []int // where values stand that a trial put there
 }
 
 // parse reads a file's text into nodes.
@@ -646,6 +647,8 @@ func (r *reader) bounds(l *input, long *value, p place) {
 		case b.Unit.Dimension != l.Unit.Dimension || b.Unit.IsDate() != l.Unit.IsDate():
 			r.fail(source.WrongUnit, b.span, "the %s value of %s %s, but its value %s", key, p.say, in(b.Unit), in(l.Unit)).With("give both in the same unit")
 			continue
+		case slices.Contains(r.set, l.span.Start) && (key == "low") == (b.Value > l.Value):
+			b.Value = l.Value
 		case key == "low" && b.Value > l.Value:
 			r.fail(source.OutOfRange, b.span, "the low value of %s is %s, more than its value %s", p.say, b.span.Text(), l.span.Text()).With("expected low, value and high in rising order")
 			continue

@@ -1,6 +1,10 @@
 package templates
 
-import "rickyard/templates/tree"
+import (
+	"strings"
+
+	"rickyard/templates/tree"
+)
 
 // A link is an address within the workbook and what it is called.
 type link struct{ Title, Href string }
@@ -46,6 +50,7 @@ type footer struct {
 // html is the whole page.
 func (f *frame) html() string {
 	body := tree.E("body.page", tree.E("a.skip", tree.Href("#main"), f.word("skip")), f.masthead())
+	body.Add(f.trial())
 	if f.Opening {
 		body.AddClass("opening")
 	} else {
@@ -61,6 +66,17 @@ func (f *frame) html() string {
 	}
 	return "<!doctype html>\n" + tree.HTML(tree.E("html", tree.A("lang", f.Language.String()), f.head(), body))
 }
+
+// trial says that the workbook is not the farm's own, and what was set; nil if it
+// is.
+func (m *maker) trial() *tree.Element {
+	if len(m.Trial) == 0 {
+		return nil
+	}
+	return tree.E("p.trial", tree.A("role", "note"), txt(m.trialText()))
+}
+
+func (m *maker) trialText() string { return m.words.Say("trial", strings.Join(m.Trial, "; ")) }
 
 func (f *frame) word(name string) tree.Text { return txt(f.words.Say(name)) }
 

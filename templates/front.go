@@ -46,36 +46,45 @@ func (m *maker) answers() tree.Nodes {
 
 // frontFigures are those that the farm names, or the usual ones that it has.
 func (p *page) frontFigures() []*figures.Figure {
+	shown, errs := p.FrontFigures()
+	p.errs.Add(errs.Err())
+	return shown
+}
+
+// FrontFigures are those by which the front page tells the farm: those that the
+// farm names, or the usual ones that it has.
+func (b *Workbook) FrontFigures() ([]*figures.Figure, source.Errors) {
 	var shown []*figures.Figure
-	if p.Front != nil {
-		for _, word := range p.Front {
-			f := p.Graph.Lookup(word.Text)
+	var errs source.Errors
+	if b.Front != nil {
+		for _, word := range b.Front {
+			f := b.Graph.Lookup(word.Text)
 			switch {
 			case f == nil:
-				p.errs.Add(source.Errorf(source.UnknownRef, word.Place, "no figure is called %s", word.Text).With("name one that rickyard list shows"))
+				errs.Add(source.Errorf(source.UnknownRef, word.Place, "no figure is called %s", word.Text).With("name one that rickyard list shows"))
 			case f.Type.Len > 0:
-				p.errs.Add(wrongSeries(f, word.Place))
+				errs.Add(wrongSeries(f, word.Place))
 			default:
 				shown = append(shown, f)
 			}
 		}
-		return shown
+		return shown, errs
 	}
 	for _, name := range usualFront {
 		if name == "plan.last_profit" {
-			name = p.lastProfit()
+			name = b.lastProfit()
 		}
-		if f := p.Graph.Lookup(name); f != nil && f.Type.Len == 0 {
+		if f := b.Graph.Lookup(name); f != nil && f.Type.Len == 0 {
 			shown = append(shown, f)
 		}
 	}
-	return shown
+	return shown, nil
 }
 
 // lastProfit is the name of the profit of the plan's last year.
-func (p *page) lastProfit() string {
+func (b *Workbook) lastProfit() string {
 	last := ""
-	for _, f := range p.Graph.All() {
+	for _, f := range b.Graph.All() {
 		year, ok := strings.CutPrefix(f.Name, "plan.year")
 		if year, after, found := strings.Cut(year, "."); ok && found && after == "profit" && (last == "" || len(year) > 0 && f.Name > last) {
 			last = f.Name

@@ -158,6 +158,9 @@ func (b *Workbook) Print(f Format) (*PrintBook, error) {
 	if len(m.errs) > 0 {
 		return nil, m.errs.Err()
 	}
+	if len(m.Trial) > 0 {
+		fmt.Fprintf(&rules, "@page{@bottom-center{content:%s;font:8pt var(--sans);vertical-align:top;padding-top:4mm}}", cssText(m.trialText()))
+	}
 	style := withoutScreens(m.file(styleFile)) + chart.CSS() + m.file(printFile) + f.css(m.Title) + rules.String()
 	out.HTML = []byte("<!doctype html>\n" + tree.HTML(tree.E("html", tree.A("lang", m.Language.String()),
 		tree.E("head", tree.E("meta", tree.A("charset", "utf-8")), tree.E("title", txt(m.Title)), tree.E("style", tree.Text(style)), tree.E("script", tree.Text(printScript))),
@@ -257,6 +260,7 @@ func (m *maker) front() tree.Nodes {
 			title.Add(tree.E(part.tag, txt(part.text)))
 		}
 	}
+	title.Add(m.trial())
 	imprint := tree.E("section.imprint")
 	for _, line := range []string{m.Farm, m.Edition, m.newFrame("").Footer.Units, m.words.Say("made_with"), m.words.Say("chart_notice")} {
 		if line != "" {

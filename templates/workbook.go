@@ -46,6 +46,10 @@ type Workbook struct {
 	Only []string
 	Part string // what the part is called
 
+	// Trial says what was set otherwise than the farm's data; every page then says
+	// that it is a trial.
+	Trial []string
+
 	Drawer chart.Drawer
 
 	Warnings source.Errors // what is possible but hardly meant, in order

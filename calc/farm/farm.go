@@ -41,6 +41,9 @@ type Farm struct {
 	// Meant has the answers to warnings, by the name of the figure that is warned of.
 	Meant map[string]string
 
+	// Instead are the values of a trial, in place of the data's own.
+	Instead []Instead
+
 	// Broken is the first mistake of the data, nil if it has none: what rests on
 	// the whole farm follows from it.
 	Broken *source.Error
@@ -103,10 +106,12 @@ func (f *Farm) Budgets() []figures.Definition {
 			people = append(people, p.ID)
 		}
 	}
-	return slices.Concat(f.Definitions,
+	all := slices.Concat(f.Definitions,
 		enterprise.Definitions(f.Enterprises, enterprise.Context{
 			Currency: f.Plan.Currency, People: people, Place: f.Place, UsedBy: f.UsedBy, Units: f.Units}),
 		enterprise.TimingDefinitions(f.Enterprises))
+	f.instead(all)
+	return all
 }
 
 // Work works a farm out together with the figures of its chapters. simulate says

@@ -83,8 +83,8 @@ type bent struct {
 	set *figures.In
 }
 
-// named is the full name of what a change calls by a name in its scope.
-func (c *Change) named(has func(string) bool) (string, bool) {
+// Named is the full name of what a change calls by a name in its scope.
+func (c *Change) Named(has func(string) bool) (string, bool) {
 	for scope := c.Scope; scope != ""; {
 		if full := scope + "." + c.Figure.Text; has(full) {
 			return full, true
@@ -111,7 +111,7 @@ func (s *Scenarios) declare(d *figures.Declaration, x *Scenario) figures.Run {
 	var set []*figures.In
 	for i := range x.Changes {
 		c := &x.Changes[i]
-		name, ok := c.named(d.Has)
+		name, ok := c.Named(d.Has)
 		if !ok {
 			continue // Mistakes says so
 		}

@@ -14,8 +14,9 @@ import (
 )
 
 type buildCommand struct {
-	Part string `help:"Only this part of the book, named under parts in farm.yaml." placeholder:"NAME"`
-	Out  string `help:"Where to write the workbook; by default public in its folder, or public-NAME for a part." default:"" placeholder:"DIR"`
+	Part string   `help:"Only this part of the book, named under parts in farm.yaml." placeholder:"NAME"`
+	Out  string   `help:"Where to write the workbook; by default public in its folder, public-NAME for a part, public-trial for a trial." default:"" placeholder:"DIR"`
+	With []string `help:"Another value for an input, as if the data said so; the workbook then says that it is a trial. Can be given more than once." sep:"none" placeholder:"NAME=VALUE"`
 }
 
 // Run builds the workbook and puts it in place of the last one.
@@ -26,15 +27,18 @@ func (b *buildCommand) Run(all *commands, c *console) error {
 	if b.Out == "" && b.Part != "" {
 		out += "-" + b.Part
 	}
+	if b.Out == "" && len(b.With) > 0 {
+		out += "-trial"
+	}
 	if err := c.heed(publish.Check(out)); err != nil {
 		return err
 	}
 	drawer := newDrawer(all.Dir)
-	pages, err := makePart(all.Dir, b.Part, drawer, p)
+	pages, err := makePart(all.Dir, b.Part, drawer, p, b.With...)
 	if err != nil {
 		return err
 	}
-	if b.Part == "" {
+	if b.Part == "" && len(b.With) == 0 {
 		drawer.Sweep()
 	}
 	err = c.heed(publish.Folder(out, pages))
@@ -71,9 +75,9 @@ func makePages(dir string, drawer *drawer.Drawer, p *progress) (templates.Pages,
 }
 
 // makePart makes the files of a part of the book; "" for all of it.
-func makePart(dir, part string, drawer *drawer.Drawer, p *progress) (templates.Pages, error) {
+func makePart(dir, part string, drawer *drawer.Drawer, p *progress, with ...string) (templates.Pages, error) {
 	p.say("Reading %s ...", dir)
-	book, _, err := loadPart(dir, part)
+	book, _, err := loadPart(dir, part, with...)
 	if err != nil {
 		return nil, err
 	}

@@ -10,19 +10,23 @@ import (
 )
 
 type explainCommand struct {
-	Name  string `arg:"" help:"The figure's full name, such as broilers.net_margin."`
-	Depth int    `help:"How many steps to go down; 0 for all." default:"0"`
+	Name  string   `arg:"" help:"The figure's full name, such as broilers.net_margin."`
+	Depth int      `help:"How many steps to go down; 0 for all." default:"0"`
+	With  []string `help:"Another value for an input, as if the data said so. Can be given more than once." sep:"none" placeholder:"NAME=VALUE"`
 }
 
 // Run prints the figure, its formula and what it rests on.
 func (e *explainCommand) Run(all *commands, c *console) error {
-	book, _, err := load(all.Dir)
+	book, _, err := loadTrial(all.Dir, trial{With: e.With})
 	if err != nil {
 		return err
 	}
 	f, err := book.Graph.Find("", e.Name, source.Span{})
 	if err != nil {
 		return err
+	}
+	for _, set := range book.Trial {
+		fmt.Fprintf(c.out, "A trial: %s\n", set)
 	}
 	x := &explainer{console: c, book: book, depth: e.Depth, seen: map[string]bool{}}
 	x.figure(f, 0)

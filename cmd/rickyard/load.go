@@ -18,18 +18,28 @@ import (
 
 // load reads a workbook's folder and works out its figures. It fails with all
 // mistakes of the folder together, as source.Errors.
-func load(dir string) (*templates.Workbook, *data.Farm, error) {
+func load(dir string) (*templates.Workbook, *data.Farm, error) { return loadTrial(dir, trial{}) }
+
+// loadTrial is load with some values set otherwise.
+func loadTrial(dir string, t trial) (*templates.Workbook, *data.Farm, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		return nil, nil, fmt.Errorf("the workbook's folder can't be opened: %w", err)
 	}
 	defer root.Close()
-	return loadFrom(root.FS())
+	return loadTrialFrom(root.FS(), t)
 }
 
 func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
+	return loadTrialFrom(fsys, trial{})
+}
+
+func loadTrialFrom(fsys fs.FS, t trial) (*templates.Workbook, *data.Farm, error) {
 	var errs source.Errors
-	farm, err := data.Load(fsys)
+	farm, set, err := data.LoadWith(fsys, t.With)
+	if err != nil && t.With != nil {
+		return nil, farm, err // of the values given: without them the chapters mean nothing
+	}
 	errs.Add(err)
 	book, err := content.Load(fsys)
 	errs.Add(err)
@@ -44,6 +54,11 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		style.Language = words
 	}
 	whole := farm.Whole(style)
+	trial, err := t.put(whole, style)
+	if err != nil {
+		return nil, farm, err
+	}
+	trial = append(settings(set), trial...)
 	names := whole.Names()
 	errs = append(errs, book.Settle(names.Has, names)...)
 	errs = append(errs, book.CheckShows(farm.Names)...)
@@ -67,7 +82,7 @@ func loadFrom(fsys fs.FS) (*templates.Workbook, *data.Farm, error) {
 		front = append(front, content.Word{Text: f.Name, Place: f.Place})
 	}
 	return &templates.Workbook{
-		Front: front,
+		Front: front, Trial: trial,
 		Title: farm.Book.Title, Subtitle: farm.Book.Subtitle, Author: farm.Book.Author, Edition: farm.Book.Edition,
 		Farm: farm.Name, Language: farm.Language, Metric: farm.Metric,
 		Book: book, Graph: worked.Graph, Style: style,

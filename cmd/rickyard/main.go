@@ -33,6 +33,7 @@ type commands struct {
 	Ebook     ebookCommand     `cmd:"" help:"Write the book as an EPUB, for reading devices."`
 	Begin     beginCommand     `cmd:"" help:"Write a starter workbook (an invented farm) into a new folder, to edit."`
 	Explain   explainCommand   `cmd:"" help:"Say where a figure comes from, down to the inputs."`
+	Try       tryCommand       `cmd:"" help:"Work the whole workbook out under other values and say what changes. Nothing is written."`
 	Schema    schemaCommand    `cmd:"" help:"Print the JSON Schema of the data files, for editors that check as you type."`
 	Functions functionsCommand `cmd:"" help:"Say what formulas can call: what each function gives, needs and rests on."`
 	Tools     toolsCommand     `cmd:"" help:"Say what is missing on this machine (browser, chart script) and how to get it."`

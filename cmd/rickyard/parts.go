@@ -35,9 +35,9 @@ func checkParts(farm *data.Farm, book *content.Book, errs *source.Errors) {
 }
 
 // loadPart reads a workbook of which only one part is to be made; "" for all of
-// it.
-func loadPart(dir, name string) (*templates.Workbook, *data.Farm, error) {
-	book, farm, err := load(dir)
+// it. with sets some inputs otherwise.
+func loadPart(dir, name string, with ...string) (*templates.Workbook, *data.Farm, error) {
+	book, farm, err := loadTrial(dir, trial{With: with})
 	if err != nil || name == "" {
 		return book, farm, err
 	}

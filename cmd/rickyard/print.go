@@ -17,10 +17,11 @@ import (
 )
 
 type printCommand struct {
-	Part    string `help:"Only this part of the book, named under parts in farm.yaml." placeholder:"NAME"`
-	Out     string `help:"Where to write the PDF; by default book.pdf in the workbook's folder, or the part's name." placeholder:"FILE.pdf" type:"path"`
-	Paper   string `help:"Another paper than farm.yaml's: A4, A5, A6, B5, B6, letter or half_letter." placeholder:"SIZE"`
-	Browser string `help:"The browser to print with, if not the one that is found." placeholder:"PATH"`
+	Part    string   `help:"Only this part of the book, named under parts in farm.yaml." placeholder:"NAME"`
+	Out     string   `help:"Where to write the PDF; by default book.pdf in the workbook's folder, or the part's name." placeholder:"FILE.pdf" type:"path"`
+	Paper   string   `help:"Another paper than farm.yaml's: A4, A5, A6, B5, B6, letter or half_letter." placeholder:"SIZE"`
+	Browser string   `help:"The browser to print with, if not the one that is found." placeholder:"PATH"`
+	With    []string `help:"Another value for an input, as if the data said so; every page then says that it is a trial. Can be given more than once." sep:"none" placeholder:"NAME=VALUE"`
 }
 
 // Run prints the book through a browser.
@@ -29,14 +30,18 @@ func (p *printCommand) Run(all *commands, c *console) error {
 	if err != nil {
 		return err
 	}
-	out, err := outFile(all.Dir, p.Out, p.Part, ".pdf")
+	suffix := ".pdf"
+	if p.Out == "" && len(p.With) > 0 {
+		suffix = "-trial.pdf"
+	}
+	out, err := outFile(all.Dir, p.Out, p.Part, suffix)
 	if err != nil {
 		return err
 	}
 	progress := c.progress()
 	defer progress.done()
 	progress.say("Reading %s ...", all.Dir)
-	book, farm, err := loadPart(all.Dir, p.Part)
+	book, farm, err := loadPart(all.Dir, p.Part, p.With...)
 	if err != nil {
 		return err
 	}
