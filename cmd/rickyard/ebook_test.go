@@ -92,7 +92,7 @@ func TestEbook(t *testing.T) {
 		}
 	}
 	goal := texts["book/goal.xhtml"]
-	for _, want := range []string{`<svg `, `role="img"`, "<desc", `<td class="n" data-label="Result">`, `class="term"`, `href="start_up.xhtml"`} {
+	for _, want := range []string{`<svg `, `role="img"`, `aria-label="`, `<td class="n" data-label="Result">`, `class="term"`, `href="start_up.xhtml"`} {
 		if !strings.Contains(goal, want) {
 			t.Errorf("goal.xhtml does not have %s", want)
 		}
