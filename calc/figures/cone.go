@@ -205,6 +205,7 @@ type Lanes struct {
 	n     int
 	frame []float64
 	one   Case // of one lane, for engines
+	step  *step
 	bends []Bend
 }
 
@@ -344,7 +345,7 @@ func (c *Cone) Run(l *Lanes) {
 		case s.engine != nil:
 			l.engine(s)
 		case s.rounds != nil:
-			s.rounds.work(c.graph.program, l.frame, l.n, l.bends)
+			s.rounds.work(c.graph.program, l.frame, l.n, l.bends, &l.one)
 		default:
 			c.graph.program.RunLanes(l.frame, l.n, s.from, s.to)
 		}
@@ -355,8 +356,8 @@ func (c *Cone) Run(l *Lanes) {
 // lane.
 func (l *Lanes) engine(s *step) {
 	m := s.engine.made
-	if m.wide != nil {
-		m.wide(l)
+	l.step, l.one.used = s, 0
+	if m.wide != nil && m.wide(l) {
 		return
 	}
 	frame := l.one.frame
@@ -394,6 +395,15 @@ func (l *Lanes) Width() int { return l.n }
 // In returns the values of one place of a figure in all lanes. They must not be
 // changed.
 func (l *Lanes) In(in *In, place int) []float64 { return l.Lane(in.figure, place) }
+
+// Varies reports whether a figure that the engine reads may differ between cases.
+func (l *Lanes) Varies(in *In) bool {
+	f := in.figure
+	return f != nil && slices.ContainsFunc(l.step.vary, func(slots [2]int) bool { return slots[0] == f.slot })
+}
+
+// Case is a case to read what does not vary from, and to take Scratch of.
+func (l *Lanes) Case() *Case { return &l.one }
 
 // Out returns where those of a figure that the engine gives go.
 func (l *Lanes) Out(out *Out, place int) []float64 { return l.Lane(out.figure, place) }

@@ -159,7 +159,7 @@ type maker struct {
 	cones []*Cone
 	gives []*Figure
 	run   Run
-	wide  func(*Lanes)
+	wide  func(*Lanes) bool
 }
 
 // declare takes the engines in.
@@ -331,8 +331,9 @@ func (m *maker) looksAt() []*Figure {
 }
 
 // Wide gives the engine a way to work out many cases at once, which must come to
-// the same to the bit as its Run in each.
-func (d *Declaration) Wide(run func(*Lanes)) { d.node.made.wide = run }
+// the same to the bit as its Run in each. It returns false, and has set nothing,
+// where each must be worked out by itself.
+func (d *Declaration) Wide(run func(*Lanes) bool) { d.node.made.wide = run }
 
 // A Case is what an engine is worked out from, and where its figures go.
 type Case struct {

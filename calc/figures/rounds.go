@@ -309,13 +309,14 @@ type Bend struct {
 	Values []float64
 }
 
-// work carries the rounds out on n cases side by side.
-func (r *rounds) work(program *formula.Program, frame []float64, n int, bends []Bend) {
+// work carries the rounds out on n cases side by side. It takes what room it needs
+// of scratch.
+func (r *rounds) work(program *formula.Program, frame []float64, n int, bends []Bend, scratch *Case) {
 	count := len(r.to)
 	lane := func(slot int) []float64 { return frame[slot*n : (slot+1)*n] }
 	// What the set figures come to is looked up before any of them is changed.
-	own := make([]float64, len(r.set)*n)
-	values := make([]float64, count*len(r.set)*n)
+	scratch.used = 0
+	own, values := scratch.Scratch(len(r.set)*n), scratch.Scratch(count*len(r.set)*n)
 	for i, s := range r.set {
 		copy(own[i*n:], lane(s.slot))
 		for k := range r.to {
@@ -326,11 +327,17 @@ func (r *rounds) work(program *formula.Program, frame []float64, n int, bends []
 			copy(values[(k*len(r.set)+i)*n:], lane(from.slot))
 		}
 	}
-	var kept []float64 // of inputs that are bent
-	for _, b := range bends {
-		if b.Figure.Formula == nil {
-			for s := range max(1, b.Figure.Type.Len) {
-				kept = append(kept, lane(b.Figure.slot+s)...)
+	slots := 0 // of inputs that are bent
+	for i := range bends {
+		if f := bends[i].Figure; f.Formula == nil {
+			slots += max(1, f.Type.Len)
+		}
+	}
+	kept := scratch.Scratch(slots * n)[:0]
+	for i := range bends {
+		if f := bends[i].Figure; f.Formula == nil {
+			for s := range max(1, f.Type.Len) {
+				kept = append(kept, lane(f.slot+s)...)
 			}
 		}
 	}

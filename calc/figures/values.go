@@ -73,7 +73,7 @@ func (v *Values) work(f *Figure) {
 	case roundNode:
 		t := f.again.batch
 		if t.members[0] == f || v.waiting > 0 {
-			t.all.work(v.graph.program, v.frame, 1, nil)
+			t.all.work(v.graph.program, v.frame, 1, nil, &Case{})
 		}
 	}
 }
@@ -178,7 +178,7 @@ func (v *Values) renew(f *Figure) {
 	}
 	switch f.kind() {
 	case roundNode:
-		f.again.batch.all.work(v.graph.program, v.frame, 1, nil)
+		f.again.batch.all.work(v.graph.program, v.frame, 1, nil, &Case{})
 		for _, g := range given {
 			done(g)
 		}

@@ -257,23 +257,29 @@ func (x pricing) of(c *figures.Case) prices {
 		level *= rise
 	}
 	y.kept = 1
-	if x.tax == nil {
-		return y
-	}
-	rate, registered, without := c.Of(x.tax), c.Of(x.registered) == 1, c.Of(x.without) == 1
-	switch g := x.group; {
-	case registered && without:
-		y.levied = rate
-	case registered:
-		y.kept = 1 / (1 + rate)
-		y.levied = 1 - y.kept
-	case without && g != ofSales:
-		y.kept = 1 + rate
-	}
-	if g := x.group; g != ofSales {
-		y.levied = -y.levied // tax paid comes off tax taken
+	if x.tax != nil {
+		y.kept, y.levied = x.split(c.Of(x.tax), c.Of(x.registered) == 1, c.Of(x.without) == 1)
 	}
 	return y
+}
+
+// split tells the part of an amount that is kept from the part that is sales tax,
+// at a rate of tax.
+func (x pricing) split(rate float64, registered, without bool) (kept, levied float64) {
+	kept = 1
+	switch {
+	case registered && without:
+		levied = rate
+	case registered:
+		kept = 1 / (1 + rate)
+		levied = 1 - kept
+	case without && x.group != ofSales:
+		kept = 1 + rate
+	}
+	if x.group != ofSales {
+		levied = -levied // tax paid comes off tax taken
+	}
+	return kept, levied
 }
 
 // level is how the prices stand in a column.
@@ -379,52 +385,75 @@ func (x *lineIns) timing() []*figures.In {
 	return all
 }
 
-// lineRun lays a line out over the months of a plan.
-type lineRun struct {
+// falling is when a line falls in the months of a plan.
+type falling struct {
 	*lineIns
 	*Farm
 	c           *figures.Case
 	from, sells int // columns
 	first       int // year of the plan, from 0, in which the enterprise starts
-	prices      prices
-	fees        prices
 	weights     []float64
 	laid        [5]float64
 	low, high   int
 }
 
-func (p *Declared) lineRun(c *figures.Case, x *lineIns, fees pricing) *lineRun {
-	w := &lineRun{lineIns: x, Farm: p.Farm, c: c, from: p.begins(c, x.from), prices: x.prices.of(c), laid: [5]float64{math.NaN()}}
+func (p *Declared) falling(c *figures.Case, x *lineIns) falling {
+	w := falling{lineIns: x, Farm: p.Farm, c: c, from: p.begins(c, x.from), laid: [5]float64{math.NaN()}}
 	w.sells = w.from
 	if x.sells != nil {
 		w.sells = max(w.from, p.column(c.Of(x.sells)))
 	}
 	w.first = (w.from - 1) / 12
-	if x.fees != nil {
-		w.fees = fees.of(c)
-	}
 	if x.months == nil {
 		w.weights = c.Scratch(margin + 12*p.Years + 13)
 	}
 	return w
 }
 
-func (w *lineRun) of(in *figures.In, year int) float64 { return w.c.Series(in)[year] }
+// lineRun lays a line out over the months of a plan.
+type lineRun struct {
+	falling
+	prices prices
+	fees   prices
+}
+
+func (p *Declared) lineRun(c *figures.Case, x *lineIns, fees pricing) lineRun {
+	w := lineRun{falling: p.falling(c, x), prices: x.prices.of(c)}
+	if x.fees != nil {
+		w.fees = fees.of(c)
+	}
+	return w
+}
+
+func (w *falling) of(in *figures.In, year int) float64 { return w.c.Series(in)[year] }
+
+// comes reports whether the line comes back in a year.
+func (w *falling) comes(year int) bool {
+	// The first time in the first year, but for a lag.
+	return w.every == nil || (year-w.first)%max(1, months(w.of(w.every, year))/12) == 0
+}
+
+// more reports whether a year's amount is only what is more than the year
+// before's: what is needed once is needed again for what is added.
+func (w *falling) more(year int) bool { return w.every == nil && w.When.Once && year > w.first }
 
 // year visits each column in which a year of the line falls, with the part of
 // the amount that does. amount is that of all of them.
 func (w *lineRun) year(year int, visit func(column int, weight, amount float64)) (amount float64) {
+	if !w.comes(year) {
+		return 0
+	}
 	amount = w.of(w.amount, year)
-	switch {
-	case w.every != nil:
-		// The first time in the first year, but for a lag.
-		if every := max(1, months(w.of(w.every, year))/12); (year-w.first)%every != 0 {
-			return 0
-		}
-	case w.When.Once && year > w.first:
-		// What is needed once is needed again for what is added.
+	if w.more(year) {
 		amount = math.Max(0, amount-w.of(w.amount, year-1))
 	}
+	w.parts(year, func(column int, weight float64) { visit(column, weight, amount) })
+	return amount
+}
+
+// parts visits each column in which a year of the line falls, with the part that
+// does.
+func (w *falling) parts(year int, visit func(column int, weight float64)) {
 	first := 1 + 12*year
 	if w.lag != nil {
 		first += months(w.of(w.lag, year))
@@ -433,24 +462,23 @@ func (w *lineRun) year(year int, visit func(column int, weight, amount float64))
 		if weight == 0 {
 			return
 		}
-		visit(max(1, column), weight, amount) // what falls before the plan is paid as it begins
+		visit(max(1, column), weight) // what falls before the plan is paid as it begins
 	}
 	if w.months == nil {
 		w.lay(year)
 		for i := w.low; i < w.high; i++ {
 			put(first+i-margin, w.weights[i])
 		}
-		return amount
+		return
 	}
 	for m := range 12 {
 		put(first+m, w.c.Series(w.lineIns.months)[12*year+(w.Start.Of()+m)%12])
 	}
-	return amount
 }
 
 // lay lays out the months of a line that follows a cycle, unless they are those
 // of the year before.
-func (w *lineRun) lay(year int) {
+func (w *falling) lay(year int) {
 	var now [5]float64
 	for i, in := range w.cycle {
 		now[i] = w.of(in, year)
@@ -475,7 +503,7 @@ func (w *lineRun) lay(year int) {
 
 // falls reports whether a part of the line in a column counts: neither before
 // the enterprise starts, nor a sale before it sells, nor after the plan.
-func (w *lineRun) falls(column int) bool {
+func (w *falling) falls(column int) bool {
 	return column <= 12*w.Years && column >= w.from && !(w.Kind == enterprise.Sale && column < w.sells)
 }
 
@@ -560,6 +588,10 @@ func (p *Declared) line(i int, l *enterprise.Line) {
 			feeTax = d.Give(hidden(p.money(name+".fees_sales_tax", say.With("%s, sales tax on selling costs", label), how, priced...)))
 			selling = d.Give(hidden(p.time(name+".selling_hours", say.With("%s, hours of selling", label), how, from(x.selling, x.level)...)))
 		}
+		d.Wide(func(l *figures.Lanes) bool {
+			w := &wideLine{x: x, timing: timing, ofFees: ofFees, main: main, tax: tax, fee: fee, feeTax: feeTax, selling: selling}
+			return w.work(p, l)
+		})
 		return func(c *figures.Case) {
 			if unanswered(c, timing, main, tax, fee, feeTax, selling) {
 				return
@@ -714,7 +746,7 @@ func (p *Declared) growing(e *Enterprise) {
 				return
 			}
 			first := p.Years
-			runs := make([]*lineRun, len(lines))
+			runs := make([]lineRun, len(lines))
 			for i, x := range lines {
 				runs[i] = p.lineRun(c, x, pricing{Farm: p.Farm})
 				first = runs[i].first
@@ -725,7 +757,8 @@ func (p *Declared) growing(e *Enterprise) {
 				clear(spent)
 				clear(sold)
 				takings, kept := 0.0, 1.0
-				for _, w := range runs {
+				for i := range runs {
+					w := &runs[i]
 					scale := 1.0
 					if w.Kind == enterprise.Sale {
 						scale, kept = c.Of(w.level), w.prices.kept

@@ -20,6 +20,9 @@ func (b *books) varied(timings bool) []*figures.Figure {
 		if strings.HasSuffix(f.Name, ".every") && f.IsInput() {
 			continue // of a loan, which is not paid less often than once a year
 		}
+		if f.IsInput() && f.Unit.IsDate() && !timings {
+			continue
+		}
 		if f.IsInput() && !strings.HasPrefix(f.Name, "plan.") || timings && strings.HasPrefix(f.Name, "e") && timing.MatchString(f.Name) {
 			all = append(all, f)
 		}

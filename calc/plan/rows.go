@@ -117,8 +117,8 @@ func (p *Declared) row(name, at string, label say.Text, whole, level bool, outpu
 		case whole:
 			settled = roundRunning
 		}
-		d.Wide(func(l *figures.Lanes) {
-			sums, wholes := make([]float64, l.Width()), make([]float64, l.Width())
+		d.Wide(func(l *figures.Lanes) bool {
+			sums, wholes := l.Case().Scratch(l.Width()), l.Case().Scratch(l.Width())
 			add := func(to []float64, parts []*figures.In, place int) {
 				clear(to)
 				for _, in := range parts {
@@ -136,6 +136,7 @@ func (p *Declared) row(name, at string, label say.Text, whole, level bool, outpu
 			for m := range p.months() {
 				add(l.Out(out, m), parts, m)
 			}
+			return true
 		})
 		return func(c *figures.Case) {
 			var sum, kept [1]float64

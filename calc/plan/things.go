@@ -73,7 +73,7 @@ func (p *Declared) class(k class, reads []string) {
 			if k.run {
 				from = max(1, from)
 			}
-			w := wear{from: from, years: p.Years, c: c, prices: &y, residual: c.Of(residual), life: max(1, months(c.Of(life))),
+			w := wear{from: from, years: p.Years, c: c, prices: y, residual: c.Of(residual), life: max(1, months(c.Of(life))),
 				declining: c.Of(way) == 1, times: c.Of(times), number: number, each: each,
 				bought: c.Room(bought), sold: c.Room(sold), worn: c.Room(worn), book: c.Room(book), tax: c.Room(tax), before: c.Room(first), taxBefore: c.Room(firstTax)}
 			w.run()
@@ -89,7 +89,7 @@ func (p *Declared) class(k class, reads []string) {
 type wear struct {
 	from, years, life int
 	c                 *figures.Case
-	prices            *prices
+	prices            prices
 	residual, times   float64
 	declining         bool
 	number, each      func(c *figures.Case, year int) float64
@@ -285,7 +285,8 @@ func (p *Declared) loan(s *Source) {
 				// Nothing is said of paying it back: interest goes on.
 				t.Periods, t.Repayment = mostPayments, AtEnd
 			}
-			l.schedule = t.Schedule(make([]Instalment, 0, t.Periods))
+			var room [mostPayments]Instalment
+			l.schedule = t.Schedule(room[:0])
 			l.run(c.Room(drawn), c.Room(interest), c.Room(paid), c.Room(principal), c.Room(debt), c.Room(soon), c.Room(drawnBefore), c.Room(soonBefore))
 		}
 	})
@@ -445,8 +446,9 @@ func (p *Declared) each(row, name string, label say.Text, group int, until strin
 			tax = d.Give(hidden(p.money(name+".sales_tax", say.With("%s, sales tax", label), how)))
 		}
 		end := d.ReadOr(until, never)
+		ins = append(append(ins, end), price.ins()...)
 		return func(c *figures.Case) {
-			if unanswered(c, append(append(price.ins(), end), ins...), out, tax) {
+			if unanswered(c, ins, out, tax) {
 				return
 			}
 			y := price.of(c)

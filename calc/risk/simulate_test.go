@@ -274,3 +274,15 @@ func TestPercentilesAndRanks(t *testing.T) {
 		t.Error("what does not vary is correlated with nothing")
 	}
 }
+
+// TestRunsAllocateLittle: beside the outcomes and each worker's own room, runs
+// allocate nothing.
+func TestRunsAllocateLittle(t *testing.T) {
+	of := func(runs int) float64 {
+		x := overheadFarm(t, 5, 1000, Settings{Runs: runs}, [3]float64{1, 2, 3}, [3]float64{1, 2, 3})
+		return testing.AllocsPerRun(5, func() { x.run(1) })
+	}
+	if few, many := of(640), of(6400); many > few+2 {
+		t.Errorf("ten times the runs allocate %v times instead of %v", many, few)
+	}
+}
