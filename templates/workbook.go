@@ -227,14 +227,17 @@ func (m *maker) shown(f *figures.Figure) string { return m.text(f) }
 func (b *Workbook) Text(f *figures.Figure) string { return b.text(f) }
 
 func (b *Workbook) text(f *figures.Figure) string {
+	if f.Text {
+		return b.Graph.Base().Text(f).In(b.Style.Language)
+	}
+	if _, none := b.Graph.Base().None(f); none {
+		return "–"
+	}
 	if f.Type.Truth() {
 		if b.Graph.Base().Holds(f) {
 			return b.Style.Words("yes")
 		}
 		return b.Style.Words("no")
-	}
-	if _, none := b.Graph.Base().None(f); none {
-		return "–"
 	}
 	if c := f.Type.Choices; c != nil {
 		return c.Word(f.Current()).In(b.Style.Language)

@@ -96,12 +96,13 @@ func makePart(dir, part string, drawer *drawer.Drawer, p *progress, with ...stri
 // A record is a figure as programs read it.
 type record struct {
 	Name   string     `json:"name"`
-	Value  *float64   `json:"value"` // in unit; null for no answer; a series: its sum
+	Value  *float64   `json:"value"` // in unit; null for no answer, and for words; of a series, what Series says
 	Unit   string     `json:"unit"`
 	Text   string     `json:"text"`
 	Kind   string     `json:"kind"` // input or worked
 	File   string     `json:"file"`
 	Line   int        `json:"line"`
+	Series string     `json:"series,omitempty"` // what a series is: flow, level, held, price, share, temperature, ...
 	Months []*float64 `json:"months,omitempty"` // of a series, in unit
 }
 
@@ -112,25 +113,34 @@ func figuresJSON(book *templates.Workbook) ([]byte, error) {
 		if f.Hidden {
 			continue
 		}
-		at := f.Place.Position()
-		r := record{Name: f.Name, Unit: f.Unit.String(), Text: book.Text(f), Kind: "worked", File: at.File, Line: at.Line}
-		if f.IsInput() {
-			r.Kind = "input"
-		}
-		if _, none := book.Graph.Base().None(f); !none {
-			r.Value = number(f.Shown())
-		}
-		for _, x := range f.Months() {
-			r.Months = append(r.Months, number(f.Unit.FromBase(x)))
-		}
-		records = append(records, r)
+		records = append(records, recordOf(book, f))
 	}
 	raw, err := json.MarshalIndent(records, "", " ")
 	return append(raw, '\n'), err
 }
 
+func recordOf(book *templates.Workbook, f *figures.Figure) record {
+	at := f.Place.Position()
+	r := record{Name: f.Name, Unit: f.Unit.String(), Text: book.Text(f), Kind: "worked", File: at.File, Line: at.Line}
+	if f.IsInput() {
+		r.Kind = "input"
+	}
+	if f.Text {
+		return r
+	}
+	r.Value = number(f.Shown())
+	months := f.Months()
+	for _, x := range months {
+		r.Months = append(r.Months, number(f.Unit.FromBase(x)))
+	}
+	if months != nil {
+		r.Series = f.Type.Kind.String()
+	}
+	return r
+}
+
 func number(x float64) *float64 {
-	if x != x {
+	if x-x != 0 {
 		return nil
 	}
 	// Trailing noise of a conversion (0.30000000000000004) helps nobody.

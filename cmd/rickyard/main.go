@@ -22,7 +22,7 @@ var version = "0.1"
 
 type commands struct {
 	Dir     string      `help:"The workbook's folder: the one that holds data and content." default:"." type:"path" placeholder:"DIR"`
-	All     bool        `help:"List every mistake and every warning, with all places that need what is wrong."`
+	All     bool        `help:"Fold nothing: every mistake and warning, with all places that need what is wrong; of explain, every step and input."`
 	Version versionFlag `help:"Show the version, and stop."`
 	Notices noticesFlag `help:"With --version: also show the licences of all that is built in."`
 
