@@ -49,13 +49,18 @@ func (p *page) tableChart(block *content.ChartBlock) (tree.Nodes, bool) {
 	for _, column := range t.Columns {
 		c.Series = append(c.Series, chart.Series{Name: p.say(column.Label)})
 	}
-	for _, row := range t.Rows {
-		c.Categories = append(c.Categories, p.say(row.Label))
+	printed, err := t.Print(p.Graph, p.Style)
+	if err != nil {
+		p.errs.Add(err)
+		return nil, true
+	}
+	for _, row := range printed.Rows { // those left out are not among them
+		c.Categories = append(c.Categories, row.Label)
 		for j := range c.Series {
 			s := &c.Series[j]
 			value, text := math.NaN(), ""
-			if j < len(row.Cells) && row.Cells[j] != "" {
-				values, shown, ok := take(row.Cells[j])
+			if names := row.Row.Cells; j < len(names) && names[j] != "" {
+				values, shown, ok := take(names[j])
 				if !ok {
 					return nil, true
 				}
