@@ -67,3 +67,19 @@ func BenchmarkPlan(b *testing.B) {
 		})
 	}
 }
+
+// TestNoAllocation: working a plan out over and over, one case or many side by
+// side, allocates nothing.
+func TestNoAllocation(t *testing.T) {
+	s := evenFarm(3, 5)
+	s.choose("finance.plan.depreciation", 1)
+	s.choose(registered, 1)
+	x := s.build(t)
+	cone := x.NewCone([]*figures.Figure{x.figure("e0.size"), x.figure("e1.size"), x.figure("finance.sources.bank.rate")}, []*figures.Figure{x.figure("plan.cash")}, true)
+	for _, width := range []int{1, 64} {
+		l := cone.Lanes(x.Base(), width)
+		if n := testing.AllocsPerRun(20, func() { cone.Run(l) }); n != 0 {
+			t.Errorf("%d cases allocate %v times", width, n)
+		}
+	}
+}
