@@ -50,7 +50,6 @@ type footer struct {
 // html is the whole page.
 func (f *frame) html() string {
 	body := tree.E("body.page", tree.E("a.skip", tree.Href("#main"), f.word("skip")), f.masthead())
-	body.Add(f.trial())
 	if f.Opening {
 		body.AddClass("opening")
 	} else {
@@ -121,6 +120,9 @@ func (f *frame) head() *tree.Element {
 
 func (f *frame) masthead() *tree.Element {
 	head := tree.E("header.masthead")
+	if len(f.Trial) > 0 {
+		head.AddClass("tried")
+	}
 	if !f.Opening {
 		head.Add(tree.E("a.book", tree.Href(f.Home), txt(f.maker.Title)))
 		if f.Title != "" {
@@ -133,7 +135,7 @@ func (f *frame) masthead() *tree.Element {
 		tree.E("label.vh", tree.A("for", "find"), tree.Text(search)),
 		tree.E("input", tree.ID("find"), tree.A("type", "search"), tree.A("placeholder", search), tree.A("autocomplete", "off"), tree.A("spellcheck", "false")),
 		tree.E("p.vh", tree.A("role", "status")), tree.E("div.found", tree.A("hidden", ""), tree.E("ol"))),
-		tree.E("button.shade", tree.A("type", "button"), tree.A("data-dark", f.words.Say("dark")), tree.A("data-light", f.words.Say("light")), f.word("dark")))
+		tree.E("button.shade", tree.A("type", "button"), tree.A("data-dark", f.words.Say("dark")), tree.A("data-light", f.words.Say("light")), f.word("dark")), f.trial())
 }
 
 func (f *frame) contents() *tree.Element {
