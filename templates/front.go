@@ -101,6 +101,9 @@ func (p *page) doubts() *tree.Element {
 		if !strings.HasPrefix(f.Name, "plan.met.") || !f.Type.Truth() || f.Type.Len > 0 || f.Hidden {
 			continue
 		}
+		if _, none := p.Graph.Base().None(f); none {
+			continue // it neither holds nor fails
+		}
 		all++
 		if !p.Graph.Base().Holds(f) {
 			not = append(not, p.refer(f, p.say(f.Label), true))

@@ -25,7 +25,7 @@ func wrongSeries(f *figures.Figure, place source.Span) *source.Error {
 
 // result is the value of a worked line: yes or no as a mark.
 func (p *page) result(f *figures.Figure) tree.Nodes {
-	if f.Type.Truth() {
+	if _, none := p.Graph.Base().None(f); f.Type.Truth() && !none {
 		return tree.Nodes{p.mark(p.Graph.Base().Holds(f))}
 	}
 	if f.Type.Len > 0 {
@@ -39,6 +39,15 @@ func (p *page) mark(holds bool) *tree.Element {
 		return tree.E("span.mark.pass", txt(p.words.Say("pass")))
 	}
 	return tree.E("span.mark.fail", txt(p.words.Say("fail")))
+}
+
+// verdict is the mark of a check, and why; one without an answer says so, and
+// neither passes nor fails.
+func (p *page) verdict(f *figures.Figure) (mark *tree.Element, why tree.Nodes) {
+	if reason, none := p.Graph.Base().None(f); none {
+		return tree.E("span.mark", txt(p.say("none"))), tree.Nodes{txt(p.say(reason))}
+	}
+	return p.mark(p.Graph.Base().Holds(f)), p.why(f)
 }
 
 // A tableMaker makes what a word shows as a table where that is no sheet; planned
@@ -360,7 +369,11 @@ func (p *page) moneyTable(t *sheet.Printed, title, note tree.Nodes) tree.Nodes {
 			continue
 		}
 		if row.Kind == sheet.Check {
-			rows.add(tree.E("tr.check", rowHead(row.Label), tree.E("td", tree.A("colspan", strconv.Itoa(len(t.Columns))), p.mark(row.Holds))))
+			mark := p.mark(row.Holds)
+			if f := p.Graph.Lookup(row.Of); f != nil {
+				mark, _ = p.verdict(f)
+			}
+			rows.add(tree.E("tr.check", rowHead(row.Label), tree.E("td", tree.A("colspan", strconv.Itoa(len(t.Columns))), mark)))
 			continue
 		}
 		th := rowHead(row.Label)
@@ -608,7 +621,8 @@ func (p *page) checks(block *content.TableBlock, title tree.Nodes) tree.Nodes {
 	list := tree.E("ul")
 	for _, f := range p.Graph.All() {
 		if f.Type.Truth() && f.Type.Len == 0 && !f.Hidden && !f.IsInput() && p.within(f, block.Of) {
-			list.Add(checked(p.mark(p.Graph.Base().Holds(f)), txt(p.label(f, p.scope())), p.why(f)))
+			mark, why := p.verdict(f)
+			list.Add(checked(mark, txt(p.label(f, p.scope())), why))
 		}
 	}
 	return tree.Nodes{p.part("checks", p.section(), title).Add(list)}

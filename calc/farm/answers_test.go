@@ -1,8 +1,13 @@
 package farm_test
 
 import (
+	"errors"
+	"fmt"
 	"io/fs"
+	"math"
+	"math/rand/v2"
 	"path"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -10,7 +15,11 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"rickyard/calc/figures"
+	"rickyard/calc/formula"
+	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
+	"rickyard/calc/source"
 	"rickyard/content"
 	"rickyard/data"
 	"rickyard/templates"
@@ -127,7 +136,8 @@ func cutAt(n *yaml.Node, at []string) {
 	}
 }
 
-// without takes an enterprise out, with all that names it.
+// without takes out an enterprise, or another root of names, with all that names
+// it; an amount of a cost is nought then.
 func without(id string) edit {
 	return func(t testing.TB, files fstest.MapFS) {
 		t.Helper()
@@ -144,8 +154,12 @@ func without(id string) edit {
 				for i := 0; i < len(n.Content); i += 2 {
 					k, v := n.Content[i], n.Content[i+1]
 					formula, _ := key(v, "formula")
+					if formula != nil && mentions(formula.Value) && k.Value == "amount" {
+						*v = yaml.Node{Kind: yaml.ScalarNode, Value: formula.Value}
+						formula = nil
+					}
 					switch {
-					case k.Value == id, mentions(k.Value), formula != nil && mentions(formula.Value):
+					case k.Value == id && !named(v), k.Value == "set" && len(v.Content) == 0, mentions(k.Value), formula != nil && mentions(formula.Value):
 						continue
 					case v.Kind == yaml.ScalarNode && mentions(v.Value):
 						if k.Value != "amount" {
@@ -154,7 +168,10 @@ func without(id string) edit {
 						v.Value = "0 " + currencyOf(files)
 					}
 					sweep(v)
-					if v.Kind == yaml.MappingNode && len(v.Content) == 0 && k.Value != "shared" && k.Value != "used_by" {
+					if set, _ := key(v, "set"); set == nil && k.Value != "set" && isScenario(v) {
+						continue
+					}
+					if k.Value == "set" && len(v.Content) == 0 {
 						continue
 					}
 					keep = append(keep, k, v)
@@ -162,7 +179,10 @@ func without(id string) edit {
 				n.Content = keep
 			case yaml.SequenceNode:
 				for _, item := range n.Content {
-					if item.Value != id && !mentions(item.Value) {
+					cost, _ := key(item, "cost")
+					amount, _ := key(item, "amount")
+					if item.Value != id && !mentions(item.Value) && (amount == nil || cost != nil || !mentions(amount.Value)) {
+						sweep(item)
 						keep = append(keep, item)
 					}
 				}
@@ -184,6 +204,19 @@ func without(id string) edit {
 			}
 		}
 	}
+}
+
+// named reports whether something of a name is no enterprise's: a kind of land.
+func named(v *yaml.Node) bool {
+	area, _ := key(v, "area")
+	return area != nil
+}
+
+// isScenario reports whether something says what a scenario is of.
+func isScenario(v *yaml.Node) bool {
+	label, _ := key(v, "label")
+	note, _ := key(v, "note")
+	return label != nil && note != nil && len(v.Content) <= 6 && v.Content[0].Value == "label" && v.Content[2].Value == "note"
 }
 
 func currencyOf(files fstest.MapFS) string {
@@ -266,27 +299,272 @@ var demoChanges = []change{
 	one("no loan", noLoan),
 }
 
-var noLoan = func(t testing.TB, files fstest.MapFS) {
+// noLoan takes out the loan of the demo, with what names it.
+func noLoan(t testing.TB, files fstest.MapFS) {
 	t.Helper()
 	cut("finance.yaml", "sources.bank_loan", "worked.loan_years", "worked.loan_payment", "risk.fixed")(t, files)
 	put("farm.yaml", "worked.needed_to_live.formula", "household_spending * 1 year / (1 - tax_share) as GBP")(t, files)
 }
 
-func TestWhatOnceWasRefused(t *testing.T) {
-	for _, c := range demoChanges {
-		t.Run(c.name, func(t *testing.T) {
-			checkChange(t, files(t, "demo"), c)
+// noHours takes out what rests on people's hours.
+func noHours(t testing.TB, files fstest.MapFS) {
+	t.Helper()
+	yamlEdit(t, files, "data/finance.yaml", func(root *yaml.Node) {
+		scenarios, _ := key(root, "scenarios")
+		for i := 1; scenarios != nil && i < len(scenarios.Content); i += 2 {
+			if set, _ := key(scenarios.Content[i], "set"); set != nil && strings.HasPrefix(set.Content[0].Value, "farm.people.") {
+				scenarios.Content = slices.Delete(scenarios.Content, i-1, i+1)
+				i -= 2
+			}
+		}
+	})
+}
+
+// shared puts the chapters that the case farms share in place of the book's own.
+func shared(t testing.TB, all fstest.MapFS) {
+	t.Helper()
+	for name := range all {
+		if strings.HasPrefix(name, "content/") {
+			delete(all, name)
+		}
+	}
+	for name, f := range files(t, "cellar-nine").(fstest.MapFS) {
+		if strings.HasPrefix(name, "content/") {
+			all[name] = f
+		}
+	}
+}
+
+// noLand takes out the farm's land, and the lines of enterprises that hold it.
+func noLand(t testing.TB, files fstest.MapFS) {
+	t.Helper()
+	cut("farm.yaml", "land")(t, files)
+	for name := range files {
+		if path.Dir(name) != "data/enterprises" {
+			continue
+		}
+		yamlEdit(t, files, name, func(root *yaml.Node) {
+			if lines, _ := key(root, "lines"); lines != nil {
+				lines.Content = slices.DeleteFunc(lines.Content, func(line *yaml.Node) bool {
+					land, _ := key(line, "land")
+					return land != nil
+				})
+			}
 		})
 	}
 }
 
-func checkChange(t *testing.T, from fs.FS, c change) {
+// What was refused once is a workbook, with the demo's own chapters.
+func TestWhatOnceWasRefused(t *testing.T) {
+	for _, c := range demoChanges {
+		t.Run(c.name, func(t *testing.T) { ends(t, files(t, "demo"), c, true) })
+	}
+}
+
+// structures are all ways in which what there is of a farm is changed.
+func structures(t testing.TB, from fs.FS) []change {
+	t.Helper()
+	f, err := data.Load(from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []change
+	add := func(name string, edits ...edit) { all = append(all, one(name, edits...)) }
+	for years := 1; years <= 30; years++ {
+		add(fmt.Sprint("horizon ", years), put("farm.yaml", "horizon", fmt.Sprint(years, " year")))
+	}
+	start := f.Whole(quantity.NewStyle(f.Units, f.Language)).Plan.Start
+	for _, months := range []plan.Month{-240, -12, -1, 1, 5, 12, 120} {
+		add(fmt.Sprint("start moved by ", months, " months"), put("finance.yaml", "plan.start", (start+months).String()))
+	}
+	add("nothing run", running())
+	add("all run", running(f.Names...))
+	var loans []string
+	for _, id := range f.Names {
+		add(id+" alone", running(id))
+		add("all but "+id, running(slices.DeleteFunc(slices.Clone(f.Names), func(x string) bool { return x == id })...))
+		add("no "+id, shared, without(id))
+	}
+	for _, s := range f.Sources {
+		if s.Kind == "loan" {
+			loans = append(loans, "sources."+s.ID)
+		}
+	}
+	loan := fmt.Sprintf("{kind: loan, label: Another loan, amount: 1_000 %s, rate: 5 %%/year, term: 4 year, received: %s}", f.Currency, (start + 5).String())
+	add("another loan", put("finance.yaml", "sources.another_loan", loan))
+	unsaid := cut("finance.yaml", loans...)
+	if f.Name == "Sallow Bank" {
+		unsaid = noLoan
+	}
+	add("no loan", unsaid)
+	add("no sources", unsaid, cut("finance.yaml", "sources"))
+	add("no ranges said", cut("finance.yaml", "risk"))
+	add("no target", put("farm.yaml", "inputs.target_income", "0 "+f.Currency))
+	add("channels without limits", cut("prices.yaml", "channels.*.limit"))
+	add("no uses", shared, cut("finance.yaml", "uses"), without("uses"))
+	add("no overheads", shared, cut("finance.yaml", "overheads"), without("overheads"))
+	add("no overdraft", shared, cut("finance.yaml", "plan.overdraft"))
+	add("no scenarios", shared, cut("finance.yaml", "scenarios"))
+	add("nobody's hours known", shared, cut("farm.yaml", "people.*.hours", "people.*.elsewhere"), noHours)
+	add("no people", shared, cut("farm.yaml", "people"), noHours)
+	add("no land", shared, noLand, without("farm.land"), without("timber"))
+	add("no infrastructure", shared, put("infrastructure.yaml", "items", "{}"))
+	return all
+}
+
+// TestEveryFarmHasAnAnswer changes what there is of each farm: each change ends
+// in a workbook, or in one mistake at the input itself. All with RICKYARD_LONG,
+// else a sample.
+func TestEveryFarmHasAnAnswer(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 2))
+	for _, name := range farms(t) {
+		from := files(t, name)
+		for _, c := range structures(t, from) {
+			if !long() && rng.IntN(24) > 0 {
+				continue
+			}
+			t.Run(name+"/"+c.name, func(t *testing.T) { ends(t, from, c, rng.IntN(5) == 0) })
+		}
+	}
+}
+
+// ends checks how a change ends; pages says to make them too.
+func ends(t *testing.T, from fs.FS, c change, pages bool) {
 	t.Helper()
 	book, err := bookOf(edited(t, from, c.edits...))
-	if err == nil {
+	if err == nil && pages {
 		_, err = book.Make()
 	}
-	if err != nil {
+	var mistakes source.Errors
+	errors.As(err, &mistakes)
+	switch {
+	case c.why == "" && err != nil:
 		t.Error(err)
+	case c.why != "" && (len(mistakes) != 1 || !strings.Contains(mistakes[0].Error(), c.why)):
+		t.Errorf("expected one mistake, %q, but got %v", c.why, err)
+	}
+}
+
+// Two inputs at nought at a time: whatever has no answer then says why.
+func TestPairsAtNought(t *testing.T) {
+	w := worked(t, files(t, "demo"))
+	r := reachOf(w.Graph)
+	base := w.Graph.Base()
+	v := base.Clone()
+	rng := rand.New(rand.NewPCG(3, 5))
+	pairs := 40
+	if long() {
+		pairs = 500
+	}
+	for range pairs {
+		a, b := r.inputs[rng.IntN(len(r.inputs))], r.inputs[rng.IntN(len(r.inputs))]
+		v.CopyFrom(base)
+		v.Set(a, 0)
+		v.Set(b, 0)
+		v.Run()
+		for _, f := range r.moved(base, v) {
+			if f.Text {
+				continue
+			}
+			if why, none := v.None(f); none && (why == "" || why == "it can't be worked out") {
+				t.Errorf("%s has no answer at %s and %s of nought, and doesn't say why: %q", f.Name, a.Name, b.Name, why)
+			}
+		}
+	}
+}
+
+// What has no answer is never counted as nothing: where an input has none, what
+// of the books moves with it has none either.
+func TestNoAnswerIsNeverNought(t *testing.T) {
+	w := worked(t, files(t, "demo"))
+	r := reachOf(w.Graph)
+	base := w.Graph.Base()
+	v := base.Clone()
+	rng := rand.New(rand.NewPCG(4, 6))
+	var sums []*figures.Figure
+	for _, name := range []string{"profit", "cash_end", "sales", "variable_costs", "overheads", "depreciation", "interest", "drawings", "balance.assets", "balance.liabilities"} {
+		for year := 1; year <= 5; year++ {
+			if f := w.Graph.Lookup(fmt.Sprintf("plan.year%d.%s", year, name)); f != nil {
+				sums = append(sums, f)
+			}
+		}
+	}
+	if len(sums) < 30 {
+		t.Fatalf("only %d sums of the books", len(sums))
+	}
+	tried := 0
+	for _, in := range r.inputs {
+		if in.Type.Kind == formula.Date || in.Type.Truth() || in.Type.Kind == formula.Choice || !long() && rng.IntN(6) > 0 {
+			continue
+		}
+		moves := map[*figures.Figure]bool{}
+		v.CopyFrom(base)
+		set(v, in, 1.37*value(base, in))
+		v.Run()
+		for _, f := range sums {
+			moves[f] = v.Of(f) != base.Of(f)
+		}
+		v.CopyFrom(base)
+		v.Set(in, math.NaN())
+		v.Run()
+		for _, f := range sums {
+			if _, none := v.None(f); moves[f] && !none {
+				t.Errorf("%s has no answer, and %s has %v", in.Name, f.Name, v.Of(f))
+			}
+			if moves[f] {
+				tried++
+			}
+		}
+	}
+	if tried < 100 {
+		t.Errorf("only %d figures were tried", tried)
+	}
+}
+
+var (
+	firstNumber = regexp.MustCompile(`[0-9][0-9_.]*`)
+	lowest      = regexp.MustCompile(`^([^{}]*\blow: )[0-9][0-9_.]*`)
+)
+
+// Every input at nought, written into the data: the demo's own chapters still
+// make a workbook, or the input itself says why it can't be nought.
+func TestInputsAtNought(t *testing.T) {
+	from := files(t, "demo")
+	w := worked(t, from)
+	rng := rand.New(rand.NewPCG(5, 7))
+	for _, in := range reachOf(w.Graph).inputs {
+		at, value := in.Place.Position(), in.Place.Text()
+		number := firstNumber.FindStringIndex(value)
+		if number == nil || in.Type.Len > 0 || in.Type.Kind == formula.Date || !strings.HasPrefix(at.File, "data/") || strings.Contains(value, "\n") || !long() && rng.IntN(60) > 0 {
+			continue
+		}
+		t.Run(in.Name, func(t *testing.T) {
+			nought := func(t testing.TB, all fstest.MapFS) {
+				lines := strings.Split(string(all[at.File].Data), "\n")
+				line := lines[at.Line-1]
+				begin := strings.Index(line, value)
+				if begin < 0 {
+					t.Skip("not written on one line")
+				}
+				rest := lowest.ReplaceAllString(line[begin+number[1]:], "${1}0")
+				lines[at.Line-1] = line[:begin+number[0]] + "0" + rest
+				all[at.File] = &fstest.MapFile{Data: []byte(strings.Join(lines, "\n"))}
+			}
+			book, err := bookOf(edited(t, from, nought))
+			if err == nil && rng.IntN(6) == 0 {
+				_, err = book.Make()
+			}
+			var mistakes source.Errors
+			switch {
+			case err == nil:
+			case !errors.As(err, &mistakes) || len(mistakes) != 1:
+				t.Error(err)
+			default:
+				t.Log(err)
+				if where := mistakes[0].Span.Position(); where.File != at.File || where.Line != at.Line {
+					t.Errorf("the mistake is not at the input: %v", err)
+				}
+			}
+		})
 	}
 }

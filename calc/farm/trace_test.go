@@ -34,7 +34,10 @@ func worked(t testing.TB, files fs.FS) *farm.Worked {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w, err := f.Whole(quantity.NewStyle(f.Units, f.Language)).Work(book.Definitions(), false)
+	whole := f.Whole(quantity.NewStyle(f.Units, f.Language))
+	names := whole.Names()
+	book.Settle(names.Has, names)
+	w, err := whole.Work(book.Definitions(), false)
 	if err != nil {
 		t.Fatal(err)
 	}

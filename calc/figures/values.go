@@ -344,8 +344,14 @@ func (g *Graph) noneAt(frame []float64, words []say.Text, f *Figure, slot int) (
 			if words[f.word] != "" {
 				return words[f.word], true
 			}
-			fallthrough
-		case roundNode, engineNode:
+			f, slot = faultyOf(f.rests, frame)
+			continue
+		case roundNode:
+			// What is wrong in a round is wrong as the figure stands, more likely than not.
+			of := append([]*Figure{f.again.want}, f.rests...)
+			f, slot = faultyOf(of, frame)
+			continue
+		case engineNode:
 			f, slot = faultyOf(f.rests, frame)
 			continue
 		}

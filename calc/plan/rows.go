@@ -378,8 +378,8 @@ func (p *Declared) closing() {
 			bank, ofYear := c.Of(before), 0.0
 			later := max(1, months(c.Of(after)))
 			for m, x := range c.Series(cash) {
-				if bank < 0 {
-					c.Room(interest)[m] = math.Round(-bank * c.Of(rate) * monthSeconds)
+				if r := c.Of(rate); r != 0 && !(bank >= 0) { // overdrawn, or nobody knows
+					c.Room(interest)[m] = math.Round(-bank * r * monthSeconds)
 				}
 				ofYear += c.Series(profit)[m] - c.Room(interest)[m]
 				if (m+1)%12 == 0 {

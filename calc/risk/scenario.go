@@ -3,6 +3,7 @@ package risk
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rickyard/calc/figures"
@@ -162,11 +163,11 @@ func (s *Scenarios) declare(d *figures.Declaration, x *Scenario) figures.Run {
 	}
 	return func(c *figures.Case) {
 		c.Say(label, say.Own(x.Label))
-		if s.outside(x) {
+		if why := s.unfit(x); why != "" {
 			for _, out := range single {
-				c.None(out, "it is not within the plan")
+				c.None(out, why)
 			}
-			c.Say(when, "not within the plan")
+			c.Say(when, why)
 			return
 		}
 		l := c.Lanes(cone, 1)
@@ -177,10 +178,17 @@ func (s *Scenarios) declare(d *figures.Declaration, x *Scenario) figures.Run {
 		for m := range months {
 			months[m] = l.At(cash, m, 0)
 		}
-		low := plan.Lowest(months)
-		c.Give(lowest, months[low])
-		c.Give(month, float64(low+1))
-		c.Say(when, (p.Start + plan.Month(low)).Name())
+		const unknown = "a figure that it rests on has no answer in this scenario"
+		if slices.ContainsFunc(months, func(x float64) bool { return x != x }) {
+			c.None(lowest, unknown)
+			c.None(month, unknown)
+			c.Say(when, unknown)
+		} else {
+			low := plan.Lowest(months)
+			c.Give(lowest, months[low])
+			c.Give(month, float64(low+1))
+			c.Say(when, (p.Start + plan.Month(low)).Name())
+		}
 		for name, ins := range byYear {
 			for y, in := range ins {
 				if v := l.Of(in, 0); v == v {
@@ -188,7 +196,7 @@ func (s *Scenarios) declare(d *figures.Declaration, x *Scenario) figures.Run {
 				} else if name == "debt_service_cover" {
 					c.None(outs[name][y], "no loan is paid in this year")
 				} else {
-					c.None(outs[name][y], "a figure that it rests on has no answer in this scenario")
+					c.None(outs[name][y], unknown)
 				}
 			}
 		}
@@ -244,9 +252,22 @@ func (s *Scenarios) bend(c *figures.Case, x *Scenario, bends []bent, cone *figur
 	}
 }
 
-// outside reports whether a scenario is of months that the plan has not.
-func (s *Scenarios) outside(x *Scenario) bool {
-	return x.From != 0 && (x.From < s.plan.Start || x.To >= s.plan.Start+plan.Month(12*s.plan.Years))
+// unfit says why the plan has no answer to a scenario: it is of months that the
+// plan has not, or changes within a year of the plan what only whole years can.
+func (s *Scenarios) unfit(x *Scenario) say.Text {
+	start, broken := s.plan.Start, false
+	for i := range x.Changes {
+		c := &x.Changes[i]
+		broken = broken || !c.Times || s.person(c.Figure.Text) == "" && s.person(c.Scope+"."+c.Figure.Text) == ""
+	}
+	switch {
+	case x.From == 0:
+	case x.From < start || x.To >= start+plan.Month(12*s.plan.Years):
+		return "it is not within the plan"
+	case broken && ((x.From-start)%12 != 0 || (x.To+1-start)%12 != 0):
+		return "it is not of whole years of the plan"
+	}
+	return ""
 }
 
 // Mistakes returns what is wrong in the scenarios, once the graph is there, and
@@ -261,19 +282,23 @@ func (s *Scenarios) Mistakes(g *figures.Graph) source.Errors {
 			errs = append(errs, source.Errorf(source.OutOfRange, x.Over, "%s ends before it begins", x.Over.Text()))
 			continue
 		}
-		if s.outside(x) {
+		if x.From != 0 && (x.From < start || x.To >= end) {
 			errs = append(errs, source.Warningf(x.Over, "%s is not within the plan, which runs from %s to %s, so the scenario %s has no answer", x.Over.Text(), start, end-1, x.ID))
 			continue
 		}
-		whole := x.From == 0 || (x.From-start)%12 == 0 && (x.To+1-start)%12 == 0
+		if s.unfit(x) != "" {
+			errs = append(errs, source.Warningf(x.Over, "%s is not of whole years of the plan, which begin in %s, so the scenario %s has no answer", x.Over.Text(), start.Name(), x.ID).
+				With("write over: %d, or leave over out; a person's hours, times a number, can be changed by months", x.From.Year()))
+			continue
+		}
 		for k := range x.Changes {
-			errs.Add(s.mistake(g, x, &x.Changes[k], whole))
+			errs.Add(s.mistake(g, x, &x.Changes[k]))
 		}
 	}
 	return errs
 }
 
-func (s *Scenarios) mistake(g *figures.Graph, x *Scenario, c *Change, whole bool) error {
+func (s *Scenarios) mistake(g *figures.Graph, x *Scenario, c *Change) error {
 	f, err := g.Find(c.Scope, c.Figure.Text, c.Figure.At)
 	if err != nil {
 		if g.Failed(c.Scope, c.Figure.Text) {
@@ -290,9 +315,6 @@ func (s *Scenarios) mistake(g *figures.Graph, x *Scenario, c *Change, whole bool
 		return source.Errorf(source.WrongType, c.Figure.At, "%s is yes or no; a scenario changes numbers", f.Name)
 	case !c.Times && c.Value.Unit.Dimension != f.Unit.Dimension:
 		return source.Errorf(source.WrongUnit, c.At, "%s is given in %s here, but it is in %s", f.Name, unitText(c.Value.Unit), unitText(f.Unit))
-	case !whole && !hours:
-		return source.Errorf(source.OutOfRange, x.Over, "%s can only be changed for whole years of the plan, which begin in %s", f.Name, s.plan.Start.Name()).
-			With("write over: %d, or leave over out; a person's hours, times a number, can be changed by months", x.From.Year())
 	case hours:
 		return nil
 	case s.plan.Idle[root(f.Name)]:
