@@ -242,9 +242,7 @@ func (s *Simulation) declare(d *figures.Declaration) {
 // report gives what the runs came to.
 func (o *Outcomes) report(c *figures.Case) {
 	if o.Runs == 0 {
-		for _, out := range o.outs {
-			c.None(out, "in none of the runs has the plan an answer")
-		}
+		o.refuse(c, "in none of the runs has the plan an answer")
 		return
 	}
 	o.tell(o.units, func(out figures.Output, values []float64, words, reason say.Text) {

@@ -16,6 +16,7 @@ import (
 	"rickyard/calc/plan"
 	"rickyard/calc/portable"
 	"rickyard/calc/quantity"
+	"rickyard/calc/say"
 	"rickyard/calc/source"
 )
 
@@ -148,13 +149,28 @@ func (s *Simulation) Engine() *figures.Engine {
 			s.correlations = append(s.correlations, d.ReadOr("finance.risk.groups."+g.ID+".correlation", g.Correlation))
 		}
 		s.declare(d)
-		return func(c *figures.Case) { s.run(c, 0).report(c) }
+		return func(c *figures.Case) {
+			for _, in := range append([]*figures.In{s.runs, s.seed}, s.correlations...) {
+				if why, none := c.Why(in); none {
+					s.refuse(c, why)
+					return
+				}
+			}
+			s.run(c, 0).report(c)
+		}
 	}}
+}
+
+// refuse gives nothing an answer, for a reason.
+func (s *Simulation) refuse(c *figures.Case, why say.Text) {
+	for _, out := range s.outs {
+		c.None(out, why)
+	}
 }
 
 // draws settles what varies in a case.
 func (s *Simulation) draws(c *figures.Case) *drawing {
-	w := &drawing{Simulation: s, seed: uint64(c.Of(s.seed))}
+	w := &drawing{Simulation: s, seed: uint64(max(0, c.Of(s.seed)))}
 	inputs := s.cone.Leads()
 	group, sign := s.sort(inputs, nil)
 	for _, group := range s.Groups {

@@ -32,6 +32,14 @@ type simulated struct {
 // written down.
 func overheadFarm(t testing.TB, years int, savings float64, settings Settings, overheads ...[3]float64) *simulated {
 	t.Helper()
+	x := &simulated{}
+	x.build(t, years, savings, settings, overheads, func(s *Simulation) *figures.Engine { return s.Probe(&x.probe) })
+	return x
+}
+
+// build builds it, with an engine of the simulation's and whatever more is given.
+func (x *simulated) build(t testing.TB, years int, savings float64, settings Settings, overheads [][3]float64, engine func(*Simulation) *figures.Engine, more ...figures.Definition) {
+	t.Helper()
 	units, err := quantity.NewSystem("GBP", nil)
 	if err != nil {
 		t.Fatal(err)
@@ -53,17 +61,17 @@ func overheadFarm(t testing.TB, years int, savings float64, settings Settings, o
 		definitions = append(definitions, input("finance.base."+id, o[1], "GBP/year", o[0], o[2]),
 			figures.Definition{Name: "finance.overheads." + id + ".amount", Label: say.Own(id), Place: word(id), Formula: word("finance.base." + id)})
 	}
+	definitions = append(definitions, more...)
 	known := map[string]*figures.Definition{}
 	for i := range definitions {
 		known[definitions[i].Name] = &definitions[i]
 	}
 	declared := farm.Declare(units, func(name string) *figures.Definition { return known[name] })
-	x := &simulated{s: NewSimulation(declared, settings, definitions)}
-	x.Graph, err = figures.BuildWith(units, years, append(definitions, declared.Definitions...), append(declared.Engines, x.s.Probe(&x.probe)))
+	x.s = NewSimulation(declared, settings, definitions)
+	x.Graph, err = figures.BuildWith(units, years, append(definitions, declared.Definitions...), append(declared.Engines, engine(x.s)))
 	if err != nil {
 		t.Fatal(err)
 	}
-	return x
 }
 
 // run works the simulation out on as many workers.
@@ -284,5 +292,25 @@ func TestRunsAllocateLittle(t *testing.T) {
 	}
 	if few, many := of(640), of(6400); many > few+2 {
 		t.Errorf("ten times the runs allocate %v times instead of %v", many, few)
+	}
+}
+
+// A number of runs, a seed or a correlation without an answer gives the simulation
+// none, for the same reason; so do runs of which none has an answer.
+func TestSimulationWithoutAnswer(t *testing.T) {
+	settings := Settings{Runs: 100, Groups: []Group{{ID: "g", Of: []Ref{ref("finance.base")}}}}
+	for _, name := range []string{"finance.risk.runs", "finance.risk.seed", "finance.risk.groups.g.correlation"} {
+		x := &simulated{}
+		x.build(t, 1, 50_000, settings, [][3]float64{{1, 2, 3}}, (*Simulation).Engine, figures.Definition{Name: name, Place: word(name), Formula: word(`none("nobody knows")`)})
+		for _, f := range x.All() {
+			if reason, none := x.Base().None(f); strings.HasPrefix(f.Name, "risk.") && !f.Text && (!none || reason.String() != "nobody knows") {
+				t.Errorf("%s without an answer: %s is %v, because %q", name, f.Name, f.Current(), reason)
+			}
+		}
+	}
+	x := &simulated{}
+	x.build(t, 1, 50_000, settings, [][3]float64{{1, 2, 3}}, (*Simulation).Engine, figures.Definition{Name: "finance.plan.drawings", Place: word("d"), Formula: word(`none("nobody knows")`)})
+	if reason, none := x.Base().None(x.Lookup("risk.chance_cash_runs_out")); !none || !strings.Contains(reason.String(), "none of the runs") {
+		t.Errorf("a plan without an answer runs out of cash with a chance of %v, because %q", x.Lookup("risk.chance_cash_runs_out").Current(), reason)
 	}
 }
