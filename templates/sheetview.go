@@ -182,6 +182,7 @@ func (p *page) ownTable(block *content.TableBlock) (*sheet.Table, bool) {
 		t.Columns = []sheet.Column{{Foots: true}}
 	}
 	months := single
+	var byMonth *figures.Figure // the first of a table by month, in whose unit it is
 	var since []sheet.Part
 	var all []sheet.Part
 	ok := true
@@ -206,6 +207,14 @@ func (p *page) ownTable(block *content.TableBlock) (*sheet.Table, bool) {
 			}
 			if single && j < len(t.Columns) && f.Type.Len == 12 {
 				r.Of = f.Name
+				switch {
+				case byMonth == nil:
+					byMonth = f
+				case f.Type.Dimension != byMonth.Type.Dimension && !f.Type.Open() && !byMonth.Type.Open():
+					p.errs.Add(source.Errorf(source.WrongUnit, cell.Formula, "%s can't stand by month in %s beside %s", f.Name, p.Style.Unit(byMonth.Unit, true), byMonth.Name).
+						With("put it into a table of its own"))
+					ok = false
+				}
 			} else {
 				months = false
 			}

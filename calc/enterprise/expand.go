@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
@@ -306,6 +307,7 @@ func (x *expander) land(s *Spec, l *Line, name string) {
 	x.own(name, say.Own(l.Label), l.Amount, &figures.Want{What: "land", Dimensions: wantArea})
 	x.weights(s, l, name)
 	x.worked(name+".by_month", say.With("%s by month", l.Label), "if(%s.months > 0, %[1]s, 0 m2)", name)
+	x.definitions[len(x.definitions)-1].Kind = formula.Held
 	x.worked(name+".charge", say.With("%s: rent", l.Label), "%s * farm.land.%s.rent * 1 year", name, l.Use.Name)
 	x.term("land", name+".by_month")
 	x.term("land charge", name+".charge")
@@ -372,6 +374,7 @@ func (x *expander) results(s *Spec) {
 	add("peak_hours", "Hours in the busiest month", "max(~.hours_by_month)")
 
 	add("land_by_month", "Land by month", x.sum("land", "0 m2 * "+noMonths))
+	x.definitions[len(x.definitions)-1].Kind = formula.Held
 	add("land", "Land", "max(~.land_by_month)")
 
 	add("sales_by_month", "Sales by month", x.sum("sales by month", zero+" * "+noMonths))

@@ -122,7 +122,7 @@ func CashByMonth(s *Spec) sheet.Table {
 func LandByMonth(s *Spec) sheet.Table {
 	t := tableMaker{sheet.Table{Name: s.ID + "_land", Title: say.With("%s: land held by month", s.Name), Head: "Land", Months: true}}
 	s.lines(Land, func(l *Line, name string) {
-		t.add(sheet.Row{Kind: sheet.Line, Label: say.Own(l.Label), Of: name + ".by_month", Mean: true})
+		t.add(sheet.Row{Kind: sheet.Line, Label: say.Own(l.Label), Of: name + ".by_month"})
 	})
 	return t.Table
 }

@@ -67,7 +67,7 @@ type Output struct {
 	// are known; nil for none.
 	LikeOf  func() *In
 	PerLike bool
-	// LikeLen makes it as long as Like, and LikeStep shows it to the step of
+	// LikeLen makes it as long as Like, of the same kind, and LikeStep shows it to the step of
 	// Like's own formula.
 	LikeLen, LikeStep bool
 	// How it is shown, by what it is in the farm's own case: in a larger unit
@@ -234,6 +234,9 @@ func (b *builder) settle(node *Figure) {
 			}
 			if o.LikeLen {
 				f.Type.Len = like.Type.Len
+				if o.Kind == formula.Number {
+					f.Type.Kind = like.Type.Kind
+				}
 			}
 		}
 		f.Type = f.Type.Settled(f.Unit)

@@ -7,6 +7,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
@@ -164,7 +165,7 @@ func (p *Declared) engine(name string, declare func(*figures.Declaration) figure
 
 // money is a series of money by month that an engine gives.
 func (p *Declared) money(name string, label say.Text, how say.Text, rests ...*figures.In) figures.Output {
-	return figures.Output{Name: name, Label: label, Scope: "plan", Place: p.Place, How: how, Unit: p.units.Money(), Step: 1, Len: p.months(), Rests: rests}
+	return figures.Output{Name: name, Label: label, Scope: "plan", Place: p.Place, How: how, Unit: p.units.Money(), Step: 1, Len: p.months(), Kind: formula.Flow, Rests: rests}
 }
 
 func (p *Declared) time(name string, label say.Text, how say.Text, rests ...*figures.In) figures.Output {
@@ -179,7 +180,7 @@ func hidden(o figures.Output) figures.Output {
 }
 
 func single(o figures.Output) figures.Output {
-	o.Len = 0
+	o.Len, o.Kind = 0, formula.Number
 	return o
 }
 
@@ -690,7 +691,7 @@ func (p *Declared) quantities(e *Enterprise, l *enterprise.Line) {
 			x.amount, x.fees = amount, nil
 			timing := x.timing()
 			out := d.Give(figures.Output{Name: name, Label: say.With("%s: %s, quantity by month", e.Name, l.Label), Scope: "plan", Place: p.Place, Hidden: true,
-				Like: d.Read(of), Len: p.months(), Rests: append(timing, amount)})
+				Like: d.Read(of), Len: p.months(), Kind: formula.Flow, Rests: append(timing, amount)})
 			return func(c *figures.Case) {
 				if unanswered(c, append(timing, amount), out) {
 					return
@@ -740,7 +741,9 @@ func (p *Declared) growing(e *Enterprise) {
 				timing = append(append(timing, x.timing()...), x.amount)
 			}
 		}
-		out := d.Give(hidden(p.money(name, say.With("%s: what grows, at its cost", e.Name), "variable costs of each year's production, by the part of its takings that is still to come")))
+		o := hidden(p.money(name, say.With("%s: what grows, at its cost", e.Name), "variable costs of each year's production, by the part of its takings that is still to come"))
+		o.Kind = formula.Level
+		out := d.Give(o)
 		return func(c *figures.Case) {
 			if unanswered(c, timing, out) {
 				return

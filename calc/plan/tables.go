@@ -88,7 +88,7 @@ func (p *Declared) cashByMonth(year int) sheet.Table {
 	parts = some(moneyOut)
 	out := t.row(sheet.Row{Kind: sheet.Sub, Label: "All that goes out", Of: "plan.months.money_out", Parts: parts})
 	t.row(sheet.Row{Kind: sheet.Total, Label: "Net", Of: "plan.months.net_cash", Parts: []sheet.Part{{Row: in}, {Row: out, Minus: true}}})
-	t.row(sheet.Row{Kind: sheet.Line, Label: "In the bank at the end", Of: "plan.cash", End: true})
+	t.row(sheet.Row{Kind: sheet.Line, Label: "In the bank at the end", Of: "plan.cash"})
 	return t.Table
 }
 
@@ -285,11 +285,11 @@ func (p *Declared) landCalendar() sheet.Table {
 			for j := range e.Lines {
 				l := &e.Lines[j]
 				if of := name + ".by." + e.ID + "_" + l.Name; l.Kind == enterprise.Land && p.made[of] {
-					parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: say.Own(e.Name), Of: of, Mean: true})})
+					parts = append(parts, sheet.Part{Row: t.row(sheet.Row{Kind: sheet.Line, Label: say.Own(e.Name), Of: of})})
 				}
 			}
 		}
-		t.row(sheet.Row{Kind: sheet.Sub, Label: "Held", Of: name + ".used", Parts: parts, Mean: true})
+		t.row(sheet.Row{Kind: sheet.Sub, Label: "Held", Of: name + ".used", Parts: parts})
 		t.row(sheet.Row{Kind: sheet.Line, Label: "Left", Of: name + ".left", Least: true})
 	}
 	return t.Table

@@ -10,6 +10,7 @@ import (
 
 	"rickyard/calc/enterprise"
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/linear"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
@@ -239,9 +240,9 @@ func (m *mixing) outputs(d *figures.Declaration) {
 		m.scales = append(m.scales, add(s.ID+".scale", say.With("%s in the best mix", s.Name), scale))
 		m.gains = append(m.gains, add(s.ID+".gain", say.With("%s: margin in the best mix", s.Name), inMoney))
 	}
-	m.hours = add("worth_of_hour", "Worth of one more hour, by month", figures.Output{Unit: m.Units.Must(m.Units.Currency() + "/h"), Len: 12})
+	m.hours = add("worth_of_hour", "Worth of one more hour, by month", figures.Output{Unit: m.Units.Must(m.Units.Currency() + "/h"), Len: 12, Kind: formula.Price})
 	m.help = add("help", "What hired help takes from the best mix", inMoney)
-	m.hired = add("hired_hours", "Hours hired in the best mix, by month", figures.Output{Unit: m.Units.Must("h"), Len: 12})
+	m.hired = add("hired_hours", "Hours hired in the best mix, by month", figures.Output{Unit: m.Units.Must("h"), Len: 12, Kind: formula.Flow})
 	m.worth = map[string]*figures.Out{}
 	for _, of := range m.worths() {
 		m.worth[of] = add("worth_of_"+of, say.With("Worth of %s", m.oneMore(of)), inMoney)

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/plan"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
@@ -274,9 +275,9 @@ func (r *report) add(name string, label say.Text, x float64, unit quantity.Unit,
 	r.put(r.output(name, label, unit, step), []float64{quantity.Round(x, unit, step)}, "", "")
 }
 
-func (r *report) series(name string, label say.Text, unit quantity.Unit, step float64, values []float64) {
+func (r *report) series(name string, label say.Text, kind formula.Kind, unit quantity.Unit, step float64, values []float64) {
 	out := r.output(name, label, unit, step)
-	out.Len = len(values)
+	out.Len, out.Kind = len(values), kind
 	for i := range values {
 		values[i] = quantity.Round(values[i], unit, step)
 	}
@@ -331,7 +332,7 @@ func (r *report) chances() {
 	}
 	r.words("most_likely_month", "The month in which the money runs out most often", likely)
 	r.add("chance_overdrawn", "Chance that the overdraft is used at some month's end", below(r.Lowest(), -0.005), r.share(), chanceStep)
-	r.series("runs_out_by_month", "Chance that the money runs out first in the month", r.share(), chanceStep, months)
+	r.series("runs_out_by_month", "Chance that the money runs out first in the month", formula.Flow, r.share(), chanceStep, months)
 	sum := 0
 	for y := range r.plan.Years {
 		label := r.plan.YearLabel(y)
@@ -387,7 +388,7 @@ func (r *report) bands() {
 		}
 	})
 	for i := range bands {
-		r.series("cash_"+bandNames[i], say.With(bandLabels[i], say.Text("In the bank at the month's end")), r.money(), 1, months[i])
+		r.series("cash_"+bandNames[i], say.With(bandLabels[i], say.Text("In the bank at the month's end")), formula.Level, r.money(), 1, months[i])
 	}
 }
 

@@ -1,9 +1,12 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 )
@@ -25,6 +28,9 @@ func (p *printer) months() error {
 			return err
 		}
 		byRow[i] = f
+		if len(all) > 0 && f.Type.Dimension != unit.Dimension && !f.Type.Open() {
+			return fmt.Errorf("table %s has %s by month beside others in %s", p.Name, f.Name, p.style.Unit(unit, true))
+		}
 		if len(all) == 0 || rows[i].Kind == Total {
 			unit = f.Unit // a total's unit suits the whole table
 		}
@@ -51,9 +57,9 @@ func (p *printer) months() error {
 			shown[m] = unit.FromBase(x)
 			sum += shown[m]
 		}
-		if row := &rows[i].Row; row.Mean || row.Least || row.End {
+		if row := &rows[i].Row; !row.sums(f) {
 			shown = eachRounded(shown, step)
-			p.setMonths(i, f, unit, step, shown, lastColumn(row, shown, sum))
+			p.setMonths(i, f, unit, step, shown, p.whole(row, f, unit, step, shown, sum))
 			continue
 		}
 		rounded, total, moved := quantity.Foot(shown, step)
@@ -81,21 +87,29 @@ func (p *printer) window(f *figures.Figure) []float64 {
 	return months
 }
 
-// lastColumn is what stands behind the months.
-func lastColumn(row *Row, months []float64, sum float64) float64 {
+// sums reports whether the months of a row add up to the year.
+func (row *Row) sums(f *figures.Figure) bool {
+	return !row.Least && (f == nil || f.Type.Kind == formula.Flow || f.Type.Kind == formula.Number)
+}
+
+// whole is what stands behind the months: of what adds up, their sum; of a price
+// or a share the mean, weighted as the figure is; else one of the months as shown.
+func (p *printer) whole(row *Row, f *figures.Figure, unit quantity.Unit, step float64, months []float64, sum float64) float64 {
 	switch {
-	case row.Mean:
-		return greatest(months)
 	case row.Least:
-		least := months[0]
-		for _, x := range months {
-			least = math.Min(least, x)
-		}
-		return least
-	case row.End:
-		return months[len(months)-1]
+		return slices.Min(months)
+	case row.sums(f):
+		return sum
 	}
-	return sum
+	switch f.Type.Kind {
+	case formula.Price, formula.Share, formula.Temperature:
+		from := 0
+		if f.Type.Len >= p.From+12 {
+			from = p.From
+		}
+		return quantity.Round(unit.FromBase(p.graph.Base().Whole(f, from, from+len(months))), quantity.Unit{}, step)
+	}
+	return f.Type.Kind.Whole(months, nil)
 }
 
 func (p *printer) sameLength(byRow []*figures.Figure, parts []Part) bool {
@@ -107,6 +121,15 @@ func (p *printer) sameLength(byRow []*figures.Figure, parts []Part) bool {
 	return true
 }
 
+// totalled is the figure that says what a row of parts is: its own, or the first
+// part's.
+func (p *printer) totalled(at int, byRow []*figures.Figure) *figures.Figure {
+	if f := byRow[at]; f != nil {
+		return f
+	}
+	return byRow[p.Printed.Rows[at].Parts[0].Row]
+}
+
 func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit, step float64, done []bool) {
 	parts := p.Printed.Rows[at].Parts
 	cells := make([][]float64, len(parts))
@@ -115,7 +138,8 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 			cells[k] = append(cells[k], sign(part)*unit.FromBase(x))
 		}
 	}
-	if row := &p.Printed.Rows[at].Row; row.Mean || row.Least || row.End {
+	whole := p.totalled(at, byRow)
+	if !p.Printed.Rows[at].Row.sums(whole) {
 		p.footColumns(at, byRow, cells, unit, step, done)
 		return
 	}
@@ -125,7 +149,7 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 		for m, x := range rounded[k] {
 			months[m] = sign(part) * x
 		}
-		p.setMonths(part.Row, byRow[part.Row], unit, step, months, lastColumn(&p.Printed.Rows[part.Row].Row, months, sign(part)*right[k]))
+		p.setMonths(part.Row, byRow[part.Row], unit, step, months, p.whole(&p.Printed.Rows[part.Row].Row, byRow[part.Row], unit, step, months, sign(part)*right[k]))
 		done[part.Row] = true
 		for m, x := range rounded[k] {
 			if math.Abs(x-quantity.Round(cells[k][m], quantity.Unit{}, step)) > step/2 {
@@ -133,7 +157,7 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 			}
 		}
 	}
-	p.setMonths(at, byRow[at], unit, step, below, lastColumn(&p.Printed.Rows[at].Row, below, total))
+	p.setMonths(at, byRow[at], unit, step, below, total)
 	done[at] = true
 }
 
@@ -141,6 +165,7 @@ func (p *printer) footMonths(at int, byRow []*figures.Figure, unit quantity.Unit
 // themselves don't add up to anything.
 func (p *printer) footColumns(at int, byRow []*figures.Figure, cells [][]float64, unit quantity.Unit, step float64, done []bool) {
 	parts := p.Printed.Rows[at].Parts
+	whole := p.totalled(at, byRow)
 	below := make([]float64, 12)
 	rounded := make([][]float64, len(parts))
 	for k := range rounded {
@@ -159,10 +184,10 @@ func (p *printer) footColumns(at int, byRow []*figures.Figure, cells [][]float64
 		}
 	}
 	for k, part := range parts {
-		p.setMonths(part.Row, byRow[part.Row], unit, step, rounded[k], lastColumn(&p.Printed.Rows[part.Row].Row, rounded[k], 0))
+		p.setMonths(part.Row, byRow[part.Row], unit, step, rounded[k], p.whole(&p.Printed.Rows[part.Row].Row, byRow[part.Row], unit, step, rounded[k], 0))
 		done[part.Row] = true
 	}
-	p.setMonths(at, byRow[at], unit, step, below, lastColumn(&p.Printed.Rows[at].Row, below, 0))
+	p.setMonths(at, byRow[at], unit, step, below, p.whole(&p.Printed.Rows[at].Row, whole, unit, step, below, 0))
 	done[at] = true
 }
 
@@ -182,12 +207,4 @@ func eachRounded(values []float64, step float64) []float64 {
 		rounded[i] = quantity.Round(x, quantity.Unit{}, step)
 	}
 	return rounded
-}
-
-func greatest(values []float64) float64 {
-	most := math.Inf(-1)
-	for _, x := range values {
-		most = math.Max(most, x)
-	}
-	return most
 }

@@ -77,9 +77,9 @@ type Row struct {
 	Cells  []string // the figures, one a column; "" leaves a cell empty
 	Parts  []Part
 	Whole  bool // what shares are reckoned of
-	Mean   bool // in a table of months: the last column shows the greatest month, not the sum
-	Least  bool // in a table of months: the last column shows the least month
-	End    bool // in a table of months: the last column shows the last month, as a balance does
+	// In a table of months the last column shows the year as a whole: see
+	// formula.Kind. Least shows the least month instead, as of what is left.
+	Least bool
 	// English says that the label is a message, which is in English in every
 	// language.
 	English bool

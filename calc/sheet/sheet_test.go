@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/language"
 
 	"rickyard/calc/figures"
+	"rickyard/calc/formula"
 	"rickyard/calc/quantity"
 	"rickyard/calc/say"
 	"rickyard/calc/source"
@@ -224,5 +225,46 @@ func TestSort(t *testing.T) {
 		if got != want || table.Rows[3].Kind != Total {
 			t.Errorf("%s: %s, want %s with the total last", how, got, want)
 		}
+	}
+}
+
+// The year of a table by month is what the kind of each row says: months flow
+// together, a balance is its last, land its fullest month, a share their mean. A
+// month without an answer has none, and the others have theirs. What measures
+// something else has no place in the table.
+func TestYearByKind(t *testing.T) {
+	months := []float64{1, 2, 3, 4, 5, 6, 12, 6, 5, 4, 3, 9}
+	for _, c := range []struct {
+		kind formula.Kind
+		unit string
+		year float64
+	}{{formula.Flow, "kg", 60}, {formula.Level, "kg", 9}, {formula.Number, "m2", 12}, {formula.Held, "kg", 12}, {formula.Number, "%", 5}} {
+		m := newMaker(t)
+		m.series("x", months, c.unit)
+		m.all[0].Kind = c.kind
+		row := m.print(Table{Months: true, Rows: []Row{{Kind: Line, Label: "x", Of: "x"}}}).Rows[0]
+		if got := number(t, row.Cells[12].Text); got != c.year {
+			t.Errorf("%v in %s: the year is %v, want %v", c.kind, c.unit, got, c.year)
+		}
+	}
+	m := newMaker(t)
+	m.series("x", months, "kg")
+	m.worked("y", `if(x > 11 kg, none("too much"), x)`)
+	cells := m.print(Table{Months: true, Rows: []Row{{Kind: Line, Label: "y", Of: "y"}}}).Rows[0].Cells
+	for k, cell := range cells {
+		if has := strings.ContainsAny(cell.Text, "0123456789"); has == (k == 6 || k == 12) {
+			t.Errorf("column %d of a series without an answer in July says %q", k, cell.Text)
+		}
+	}
+	m = newMaker(t)
+	m.series("x", months, "kg")
+	m.series("y", months, "h")
+	g, err := figures.Build(m.units, 5, m.all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mixed := Table{Name: "mixed", Months: true, Rows: []Row{{Kind: Line, Label: "x", Of: "x"}, {Kind: Line, Label: "y", Of: "y"}}}
+	if _, err := mixed.Print(g, quantity.NewStyle(m.units, language.BritishEnglish)); err == nil || !strings.Contains(err.Error(), "has y by month beside others in kg") {
+		t.Errorf("weights and hours in one table: %v", err)
 	}
 }
