@@ -557,10 +557,14 @@ func (p *page) planned(v *value) {
 	list := v.get("enterprises")
 	runs := map[string]*value{}
 	defer func() {
+		p.farm.Planned = p.trial.plan(p.enterprises, p.farm.Planned)
 		for _, id := range p.enterprises {
 			run := runs[id]
 			if run == nil && list != nil {
 				run = yes(list, false)
+			}
+			if holds, set := p.trial.runs[id]; set {
+				run = yes(&value{span: p.start}, holds)
 			}
 			p.word("plan.runs."+id, say.With("%s is run", p.names[id]), run, p.start, "true")
 		}

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"rickyard/calc/figures"
@@ -29,7 +30,7 @@ func LoadWith(fsys fs.FS, settings []string) (*Farm, []Setting, error) {
 	if err != nil || len(settings) == 0 {
 		return farm, nil, err
 	}
-	t := &trial{farm: farm, texts: map[string]string{}, set: map[string][]int{}}
+	t := &trial{farm: farm, texts: map[string]string{}, set: map[string][]int{}, runs: map[string]bool{}}
 	for _, text := range settings {
 		t.read(text)
 	}
@@ -58,12 +59,37 @@ type trial struct {
 	changes []change
 	texts   map[string]string // of files, by path
 	set     map[string][]int  // where values stand that were set, by path
+	runs    map[string]bool   // which enterprises are run, where that was set
 }
 
 type change struct {
 	Setting
-	place source.Span // of the value that it replaces
+	place source.Span // of the value that it replaces; none of an enterprise that is run
 	was   *figures.Definition
+}
+
+// runsName stands before the name of an enterprise in that of the figure which
+// says whether it is run. The data writes that as a list.
+const runsName = "farm.plan.runs."
+
+// plan is which of the enterprises are run, given those that the data plans; nil
+// for all.
+func (t *trial) plan(enterprises, planned []string) []string {
+	if len(t.runs) == 0 {
+		return planned
+	}
+	run := []string{}
+	for _, id := range planned {
+		if holds, set := t.runs[id]; holds || !set {
+			run = append(run, id)
+		}
+	}
+	for _, id := range enterprises {
+		if holds, set := t.runs[id]; (holds || planned == nil && !set) && !slices.Contains(run, id) {
+			run = append(run, id)
+		}
+	}
+	return run
 }
 
 // settingName is what a setting is called where its mistakes are told.
@@ -93,11 +119,18 @@ func (t *trial) read(text string) {
 		fail(source.Duplicate, at, "%s is set twice", name)
 	case strings.ContainsAny(value, "\"'\\\n\r\t#&*!|>{}") || strings.Contains(value, ": "):
 		fail(source.Syntax, of, "a value is a number with its unit, a date or a word")
+	case strings.HasPrefix(name, runsName):
+		if value != "true" && value != "false" {
+			fail(source.WrongType, of, "%s is %q; expected true or false", name, value)
+			return
+		}
+		t.runs[name[len(runsName):]] = value == "true"
+		t.changes = append(t.changes, change{Setting{Name: name, Value: value, Was: strconv.FormatBool(d.Value.Value == 1)}, source.Span{}, d})
 	case d.Note == notGiven:
 		fail(source.Missing, at, "%s is not written in the data, which leaves it to its default", name).With("write it there, and try other values then")
 	default:
 		place := whole(d)
-		if place.Text() == "" || strings.HasPrefix(name, "farm.plan.runs.") {
+		if place.Text() == "" {
 			fail(source.WrongType, at, "%s can't be tried by one value", name).With("change it at %s", d.Place.Position())
 			return
 		}
@@ -163,9 +196,11 @@ func (c *change) written() string {
 // splice puts the values into the texts of their files, and notes where they then
 // stand.
 func (t *trial) splice() {
-	order := make([]*change, len(t.changes))
+	var order []*change
 	for i := range t.changes {
-		order[i] = &t.changes[i]
+		if t.changes[i].place.File != nil {
+			order = append(order, &t.changes[i])
+		}
 	}
 	slices.SortFunc(order, func(a, b *change) int {
 		return cmp.Or(strings.Compare(a.place.File.Name, b.place.File.Name), a.place.Start-b.place.Start)

@@ -88,6 +88,30 @@ func TestSettings(t *testing.T) {
 	}
 }
 
+// Which enterprises are run is a list in the data, and a value each in a trial.
+func TestSetWhatIsRun(t *testing.T) {
+	for _, c := range []struct{ planned, enterprises, set, want string }{
+		{"a b", "a b c", "", "a b"},
+		{"b a", "a b c", "a=false", "b"},
+		{"a", "a b c", "c=true b=true", "a b c"},
+		{"a b", "a b c", "a=true b=false", "a"},
+		{"", "a b c", "b=false", "a c"}, // all are run if none is named
+	} {
+		runs := map[string]bool{}
+		for _, s := range strings.Fields(c.set) {
+			id, value, _ := strings.Cut(s, "=")
+			runs[id] = value == "true"
+		}
+		var planned []string
+		if c.planned != "" {
+			planned = strings.Fields(c.planned)
+		}
+		if got := strings.Join((&trial{runs: runs}).plan(strings.Fields(c.enterprises), planned), " "); got != c.want {
+			t.Errorf("%+v: %s", c, got)
+		}
+	}
+}
+
 // A value is held to what the file is held to.
 func TestWrongSettings(t *testing.T) {
 	for setting, want := range map[string]string{

@@ -128,12 +128,14 @@ type Move struct {
 
 	// By is how far it moved, as a share of the larger of the two values; of money,
 	// of no less than a hundredth of the largest amount of its part, since what is
-	// nearly nought moves by much for nothing. It is 0 if only one of them has an
+	// nearly nought moves by much for nothing; of a share, of no less than a tenth of
+	// the whole. It is 0 if only one of them has an
 	// answer.
 	By float64
 }
 
-// Flips are the yes-or-no figures that come out otherwise, by name.
+// Flips are the yes-or-no figures that come out otherwise: the tests of the plan,
+// then all others, by name.
 func Flips(was, is *figures.Graph) []Move {
 	var flips []Move
 	both(was, is, func(m Move) {
@@ -141,8 +143,21 @@ func Flips(was, is *figures.Graph) []Move {
 			flips = append(flips, m)
 		}
 	})
+	slices.SortStableFunc(flips, func(a, b Move) int { return others(a) - others(b) })
 	return flips
 }
+
+// others is 0 for a test of the plan and 1 for another figure.
+func others(m Move) int {
+	if strings.HasPrefix(m.Is.Name, "plan.met.") {
+		return 0
+	}
+	return 1
+}
+
+// placed begins the names of figures of a list in order: the input that stands
+// first in it is another one in a trial, so the two can't be compared.
+const placed = "risk.driver"
 
 // Moves are the worked numbers that come out otherwise, by the part that each
 // belongs to, those that moved most first, and last those that have an answer in
@@ -172,8 +187,11 @@ func Moves(was, is *figures.Graph, part func(*figures.Figure) string) map[string
 		for i := range list {
 			d := list[i].Is.Unit.Dimension
 			least := 0.0
-			if d == money || d == money.Div(quantity.Time) {
+			switch {
+			case d == money || d == money.Div(quantity.Time):
 				least = leastOfLargest * largest[in+"\n"+string(d)]
+			case d == quantity.Number:
+				least = leastNumber
 			}
 			list[i].By = list[i].by(least)
 		}
@@ -199,6 +217,9 @@ func Moves(was, is *figures.Graph, part func(*figures.Figure) string) map[string
 // small.
 const leastOfLargest = 0.01
 
+// leastNumber is the number, or share, below which one counts as small.
+const leastNumber = 0.1
+
 func (m *Move) by(least float64) float64 {
 	a, b := m.Was.Current(), m.Is.Current()
 	if a != a || b != b {
@@ -217,7 +238,7 @@ func (m *Move) answered() bool {
 func both(was, is *figures.Graph, do func(Move)) {
 	for _, f := range is.All() {
 		before := was.Lookup(f.Name)
-		if f.Hidden || f.Text || f.IsInput() || before == nil || before.Text || before.Unit.Dimension != f.Unit.Dimension || before.Type.Truth() != f.Type.Truth() {
+		if f.Hidden || f.Text || strings.HasPrefix(f.Name, placed) || f.IsInput() || before == nil || before.Text || before.Unit.Dimension != f.Unit.Dimension || before.Type.Truth() != f.Type.Truth() {
 			continue
 		}
 		do(Move{Was: before, Is: f})
