@@ -45,7 +45,7 @@ func (p *page) mark(holds bool) *tree.Element {
 // neither passes nor fails.
 func (p *page) verdict(f *figures.Figure) (mark *tree.Element, why tree.Nodes) {
 	if reason, none := p.Graph.Base().None(f); none {
-		return tree.E("span.mark", txt(p.say("none"))), tree.Nodes{txt(p.say(reason))}
+		return tree.E("span.mark", tree.Text("–")), tree.Nodes{txt(p.say(reason))}
 	}
 	return p.mark(p.Graph.Base().Holds(f)), p.why(f)
 }

@@ -14,8 +14,8 @@ import (
 
 // Why what a chapter may name has no answer.
 const (
-	beyondHorizon = "beyond the plan's horizon"
-	notRun        = "not run in the plan"
+	beyondHorizon = `none("beyond the plan's horizon")`
+	notRun        = `none("not run in the plan")`
 )
 
 // ofYear is the name of a figure of one year of the plan.
@@ -54,6 +54,6 @@ func (f *Farm) beyond(known func(string) *figures.Definition) figures.Beyond {
 			}
 		}
 		return &figures.Definition{Name: name, Label: say.Own(name), Place: f.Place, Engine: true,
-			Formula: source.Derived(f.Place, "none("+strconv.Quote(why)+")").Whole()}
+			Formula: source.Derived(f.Place, why).Whole()}
 	}
 }
