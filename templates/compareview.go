@@ -100,7 +100,7 @@ func (p *page) comparison(title, note tree.Nodes) tree.Nodes {
 		names := []string{"scale", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "margin_per_hectare", "payback", "winter_income"}
 		t := sheet.Table{Name: "comparison", Title: p.own("compare_title"), Head: p.own("compare_enterprise")}
 		for _, name := range names {
-			t.Columns = append(t.Columns, sheet.Column{Label: p.own("compare_" + name)})
+			t.Columns = append(t.Columns, sheet.Column{Label: p.compared(name)})
 		}
 		for _, of := range payers {
 			row := sheet.Row{Kind: sheet.Line, Label: say.Own(of.Name)}
@@ -133,7 +133,7 @@ func (p *page) othersAtBest() tree.Nodes {
 	names := []string{"scale", "net_margin", "part", "land", "capital_needed", "hours", "hired_hours", "peak_hours", "return_per_hour", "winter_income"}
 	t := sheet.Table{Name: "comparison_others", Title: p.own("compare_others", p.targetText()), Head: p.own("compare_enterprise")}
 	for _, name := range names {
-		t.Columns = append(t.Columns, sheet.Column{Label: p.own("compare_" + name)})
+		t.Columns = append(t.Columns, sheet.Column{Label: p.compared(name)})
 	}
 	for _, of := range p.others() {
 		row := sheet.Row{Kind: sheet.Line, Label: say.Own(of.Name)}
@@ -263,13 +263,22 @@ func (p *page) livingTable(own, help payer, ownNone, helpNone bool, title string
 		if name == "break_even_price" && p.measure(own, name) == nil {
 			continue
 		}
-		row := sheet.Row{Kind: sheet.Line, Label: p.own("compare_" + name)}
+		row := sheet.Row{Kind: sheet.Line, Label: p.compared(name)}
 		for _, word := range words {
 			row.Cells = append(row.Cells, own.ID+"."+word+"."+name)
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	return t
+}
+
+// compared is what a measure is called in a comparison.
+func (p *page) compared(name string) say.Text {
+	if name == "margin_per_hectare" {
+		_, word := p.Graph.Units.Land()
+		return p.own("compare_"+name, p.say(word))
+	}
+	return p.own("compare_" + name)
 }
 
 // show is a measure in a sentence, its unit in words.

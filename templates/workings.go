@@ -533,8 +533,12 @@ func (m *maker) shownWhole(f *figures.Figure) string {
 // shownMonths writes each month of a figure.
 func (m *maker) shownMonths(f *figures.Figure) string {
 	var texts []string
-	for _, x := range f.Months() {
-		texts = append(texts, m.Style.Figures(x, f.Unit, f.Step))
+	unit := f.Unit
+	if m.grows(f) {
+		unit = m.Graph.Units.Larger(slices.Max(f.Months()), unit)
 	}
-	return strings.TrimSpace(strings.Join(texts, " ") + " " + m.Style.Unit(f.Unit, true))
+	for _, x := range f.Months() {
+		texts = append(texts, m.Style.Figures(x, unit, f.Step))
+	}
+	return strings.TrimSpace(strings.Join(texts, " ") + " " + m.Style.Unit(unit, true))
 }

@@ -244,6 +244,9 @@ func TestPagesInBrowser(t *testing.T) {
 					return
 				}
 				for i, shade := range []string{"light", "dark"} {
+					if i > 0 && strings.HasPrefix(page, "w-") {
+						break // pages of workings have the same elements and colours as the others
+					}
 					p.do(chromedp.EmulateViewport(widths[2*i], 900), chromedp.Evaluate[chromedp.Void]("document.documentElement.dataset.shade = '"+shade+"'; "+string(axe)+"; undefined"))
 					for _, e := range p.ask(`axe.run(document, {preload: false, resultTypes: ["violations"]}).then(r =>
 						r.violations.flatMap(v => v.nodes.slice(0, 3).map(n => v.id + ": " + n.target + ": " + n.failureSummary)))`, chromedp.EvalAwaitPromise) {
