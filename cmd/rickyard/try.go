@@ -100,9 +100,11 @@ func answerOf(was, is *templates.Workbook) (*answer, error) {
 		return nil, err
 	}
 	for _, f := range front {
+		told[f.Name] = true
 		if before := was.Graph.Lookup(f.Name); before != nil {
 			a.Front = append(a.Front, tell(farm.Move{Was: before, Is: f}))
-			told[f.Name] = true
+		} else {
+			a.Front = append(a.Front, moved{Name: f.Name, Label: labelIn(is, f), From: reading{Text: "no such figure"}, To: readingOf(is, f)})
 		}
 	}
 	for _, m := range farm.Flips(was.Graph, is.Graph) {
