@@ -408,7 +408,7 @@ func structures(t testing.TB, from fs.FS) []change {
 	add("nobody's hours known", shared, cut("farm.yaml", "people.*.hours", "people.*.elsewhere"), noHours)
 	add("no people", shared, cut("farm.yaml", "people"), noHours)
 	add("no land", shared, noLand, without("farm.land"), without("timber"))
-	add("no infrastructure", shared, put("infrastructure.yaml", "items", "{}"))
+	add("no infrastructure", shared, put("infrastructure.yaml", "items", "{}"), without("infrastructure"))
 	return all
 }
 
