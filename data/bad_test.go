@@ -71,7 +71,7 @@ var hostileFiles = []hostileFile{
 			"data/farm.yaml:6:3: \"a.b\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; write it as a_b\n" +
 			"data/farm.yaml:7:3: \"if\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; if has a meaning in formulas\n" +
 			"data/farm.yaml:8:3: \"Apr\" can't be used here; expected a name in lower-case letters, digits and _ that begins with a letter, such as egg_box; Apr has a meaning in formulas\n" +
-			"data/farm.yaml:9:1: \"<script>\" is not a key of farm.yaml; expected name, about, book, people, place, currency, language, units, counts, frost, land, labour, plan, horizon, parts, print, inputs or worked"},
+			"data/farm.yaml:9:1: \"<script>\" is not a key of farm.yaml; expected name, about, book, front, people, place, currency, language, units, counts, frost, land, labour, plan, horizon, parts, print, inputs or worked"},
 	{file: "control-characters.yaml", as: farmYAML,
 		want: "data/farm.yaml:1:8: the name holds an invisible control character; delete it"},
 	{file: "two-documents.yaml", as: farmYAML,
@@ -158,7 +158,7 @@ var badInputs = []badInput{
 	{name: "unknown key", file: farmYAML, old: "currency:", new: "currancy:", seen: true,
 		want: "data/farm.yaml:21:1: \"currancy\" is not a key of farm.yaml; did you mean currency?"},
 	{name: "unknown key, nothing near", file: farmYAML, old: "horizon: 5 year", new: "zzz: 5 year", seen: true,
-		want: "data/farm.yaml:38:1: \"zzz\" is not a key of farm.yaml; expected name, about, book, people, place, currency, language, units, counts, frost, land, labour, plan, horizon, parts, print, inputs or worked"},
+		want: "data/farm.yaml:38:1: \"zzz\" is not a key of farm.yaml; expected name, about, book, front, people, place, currency, language, units, counts, frost, land, labour, plan, horizon, parts, print, inputs or worked"},
 	{name: "unknown key of a leaf", file: pricesYAML, old: "as_of", new: "asof", seen: true,
 		want: "data/prices.yaml:14:103: \"asof\" is not a key of a value in long form; did you mean as_of?"},
 	{name: "key given twice", file: farmYAML, old: "horizon: 5 year", new: "name: Other", seen: false,

@@ -85,7 +85,8 @@ func Asin(x float64) float64 {
 		return x + float64(x*asinBend(float64(x*x)))
 	}
 	half := halfAngle(a)
-	return math.Copysign(atanOf[3].high-(2*half.high-(atanOf[3].low-2*half.low)), x)
+	rest := sum(atanOf[3].high, float64(-2*half.high))
+	return math.Copysign(rest.high+(rest.low+(atanOf[3].low-float64(2*half.low))), x)
 }
 
 // Acos returns the angle whose cosine is x.

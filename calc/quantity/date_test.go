@@ -121,10 +121,10 @@ func TestDatesAreReadAndShown(t *testing.T) {
 			t.Errorf("%q is a date", text)
 		}
 	}
-	if got := style.Text(math.NaN(), CalendarDays, 0); got != "none" {
+	if got := style.Text(math.NaN(), CalendarDays, 0); got != "–" {
 		t.Errorf("no date is %q", got)
 	}
-	if got := style.Text(1e15, CalendarDays, 0); got != "none" {
+	if got := style.Text(1e15, CalendarDays, 0); got != "–" {
 		t.Errorf("a date out of the calendar is %q", got)
 	}
 }

@@ -188,7 +188,7 @@ func TestColumns(t *testing.T) {
 		{Kind: Line, Label: "Rent", Cells: []string{"rent", ""}},
 	}}
 	printed := m.print(table)
-	for i, want := range [][2]string{{"400\u00a0hens", ""}, {"0.275\u00a0kg/hen", ""}, {"£12.50/hen", "4,800"}, {"", "96"}, {"", "4,896"}, {"none", ""}} {
+	for i, want := range [][2]string{{"400\u00a0hens", ""}, {"0.275\u00a0kg/hen", ""}, {"£12.50/hen", "4,800"}, {"", "96"}, {"", "4,896"}, {"–", ""}} {
 		for k, text := range want {
 			if got := printed.Rows[i].Cells[k].Text; got != text {
 				t.Errorf("row %s, column %d: %q, want %q", printed.Rows[i].Label, k, got, text)
