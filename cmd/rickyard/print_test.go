@@ -176,7 +176,7 @@ func TestPrintedPageNumbers(t *testing.T) {
 }
 
 var (
-	indexEntry = regexp.MustCompile(`<p class="entry(?: below)?">([^<]*) <span class="at" data-each>(.*?)</span></p>`)
+	indexEntry = regexp.MustCompile(`<p class="entry(?: below)?">([^<]*) <span class="at" data-each(?:="")?>(.*?)</span></p>`)
 	indexLink  = regexp.MustCompile(`<a href="#([^"]+)"`)
 	tags       = regexp.MustCompile(`<[^>]*>`)
 )
