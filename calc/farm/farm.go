@@ -153,6 +153,9 @@ func (f *Farm) Work(chapters []figures.Definition, simulate bool) (*Worked, erro
 	slices.SortFunc(texts, func(a, b figures.Definition) int { return strings.Compare(a.Name, b.Name) })
 	definitions = slices.Concat(definitions, declared.Definitions, happened.Definitions, texts, chapters)
 	engines = append(slices.Concat(engines, scenarios.Engines()), simulation.Engine())
+	if f.Broken != nil {
+		definitions = append(definitions, f.lost(f.Broken)...)
+	}
 	var err error
 	w.Graph, err = figures.BuildBeyond(f.beyond(lookup), f.Units, f.Plan.Years, definitions, engines, Functions...)
 	errs.Add(err)

@@ -194,10 +194,10 @@ func (d *printedDemo) checkIndex(t *testing.T, at func(int) string) {
 	// What an anchor stands at: a term or a figure as it is written, a row of a
 	// worked table by its label.
 	written := map[string]string{}
-	for _, m := range regexp.MustCompile(`<(?:a|span) class="(?:fig|term)" id="([^"]+)"[^>]*>([^<]*)<`).FindAllStringSubmatch(whole, -1) {
+	for _, m := range regexp.MustCompile(`<(?:a|span|em) [^>]*?id="([^"]+)"[^>]*>([^<]*)<`).FindAllStringSubmatch(whole, -1) {
 		written[m[1]] = m[2]
 	}
-	for _, m := range regexp.MustCompile(`<tr id="([^"]+)"[^>]*><th[^>]*>(.*?)</th>`).FindAllStringSubmatch(whole, -1) {
+	for _, m := range regexp.MustCompile(`<tr [^>]*?id="([^"]+)"[^>]*><th[^>]*>(.*?)</th>`).FindAllStringSubmatch(whole, -1) {
 		written[m[1]] = tags.ReplaceAllString(m[2], "")
 	}
 	entries, links := 0, 0
