@@ -128,9 +128,6 @@ func (c *Cone) Leads() []*Figure {
 	return leads
 }
 
-// Beside returns what the cone reads and does not work out again.
-func (c *Cone) Beside() []*Figure { return c.beside }
-
 // between marks the figures that depend on some and that others need.
 func (g *Graph) between(set, want []*Figure, through bool) []bool {
 	touched, needed := make([]bool, len(g.figures)), make([]bool, len(g.figures))
